@@ -1,0 +1,3 @@
+module lapwright
+
+go 1.26
