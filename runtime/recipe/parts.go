@@ -22,20 +22,57 @@ func (r *Recipe) readTitle() {
 		}
 	}
 	if r.File.Doc != nil {
-		r.Summary = strings.TrimSpace(r.File.Doc.Text())
+		r.Summary = strings.TrimSpace(text(r.File.Doc))
 	}
 }
 
 // heading splits a comment that opens with mark into the words behind the mark
 // and the text below that line.
 func heading(group *ast.CommentGroup, mark string) (title, rest string, ok bool) {
-	first, rest, _ := strings.Cut(group.Text(), "\n")
+	first, rest, _ := strings.Cut(text(group), "\n")
 	title, ok = strings.CutPrefix(first, mark)
 	title = strings.TrimSpace(title)
 	if title == "" {
 		return "", "", false
 	}
 	return title, strings.Trim(rest, "\n"), ok
+}
+
+// text returns what a comment says, as its Text method does, with the indent of
+// a /* comment */ taken off.
+func text(group *ast.CommentGroup) string {
+	plain := &ast.CommentGroup{List: make([]*ast.Comment, len(group.List))}
+	for i, c := range group.List {
+		plain.List[i] = c
+		if strings.HasPrefix(c.Text, "/*") {
+			plain.List[i] = &ast.Comment{Slash: c.Slash, Text: dedent(c.Text)}
+		}
+	}
+	return plain.Text()
+}
+
+// dedent takes the longest run of tabs and spaces that begins every line but the
+// first off those lines.
+func dedent(s string) string {
+	lines := strings.Split(s, "\n")
+	indent, found := "", false
+	for _, line := range lines[1:] {
+		content := strings.TrimLeft(line, " \t")
+		if content == "" || content == "*/" {
+			continue
+		}
+		lead := line[:len(line)-len(content)]
+		if !found {
+			indent, found = lead, true
+		}
+		for !strings.HasPrefix(lead, indent) {
+			indent = indent[:len(indent)-1]
+		}
+	}
+	for i, line := range lines[1:] {
+		lines[i+1] = strings.TrimPrefix(line, indent)
+	}
+	return strings.Join(lines, "\n")
 }
 
 // readParts cuts the file into its parts.
@@ -97,8 +134,12 @@ func (r *Recipe) trailing(pos token.Pos) token.Pos {
 func (r *Recipe) readMain(body *ast.BlockStmt, raw map[int]bool) {
 	part := Part{Main: true, From: body.Lbrace + 1, Line: r.line(body.Lbrace)}
 	untitled := true
+	rest := body.List
 	end := func(to token.Pos) {
 		part.To = to
+		for ; len(rest) > 0 && rest[0].Pos() < to; rest = rest[1:] {
+			part.Statements++
+		}
 		var line int
 		part.Code, line = r.cut(part.From, to, 1, raw)
 		if untitled {

@@ -58,6 +58,8 @@ type Part struct {
 	Line     int       // where the part begins
 	Main     bool      // the part is statements of main
 	From, To token.Pos // the part's statements or declarations lie in [From,To)
+
+	Statements int // of main that belong to the part
 }
 
 // Read reads the recipe src, which positions will call name. With faults the
