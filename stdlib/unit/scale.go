@@ -10,6 +10,7 @@ import (
 // A scale is the table of units of one quantity.
 type scale struct {
 	quantity string
+	zero     string // the unit a nought is printed in
 	units    []named
 }
 
@@ -22,7 +23,7 @@ type named struct {
 }
 
 var (
-	lengths = scale{"a length", []named{
+	lengths = scale{"a length", "mm", []named{
 		{[]string{"nm"}, float64(NM), true},
 		{[]string{"µm", "μm", "um"}, float64(UM), true},
 		{[]string{"mm"}, float64(MM), true},
@@ -31,36 +32,36 @@ var (
 		{[]string{"in", "inch", "inches", `"`, "″"}, float64(Inch), false},
 		{[]string{"thou"}, float64(Thou), false},
 	}}
-	angles = scale{"an angle", []named{
+	angles = scale{"an angle", "deg", []named{
 		{[]string{"arcsec", "″"}, float64(Arcsec), true},
 		{[]string{"deg", "°", "degrees"}, float64(Degree), true},
 		{[]string{"rad"}, float64(Radian), false},
 		{[]string{"turn", "turns"}, float64(Turn), false},
 	}}
-	forces = scale{"a force", []named{
+	forces = scale{"a force", "N", []named{
 		{[]string{"N"}, float64(Newton), true},
 		{[]string{"kgf"}, float64(KGF), false},
 		{[]string{"lbf"}, float64(LBF), false},
 	}}
-	pressures = scale{"a pressure", []named{
+	pressures = scale{"a pressure", "Pa", []named{
 		{[]string{"Pa"}, float64(Pascal), true},
 		{[]string{"kPa"}, float64(KPa), true},
 		{[]string{"g/cm²", "g/cm2"}, float64(GramCM2), false},
 		{[]string{"psi"}, float64(PSI), false},
 	}}
-	times = scale{"a time", []named{
+	times = scale{"a time", "s", []named{
 		{[]string{"s"}, float64(Second), true},
 		{[]string{"min"}, float64(Minute), true},
 		{[]string{"h"}, float64(Hour), true},
 	}}
-	rates = scale{"a rate of turning", []named{
+	rates = scale{"a rate of turning", "rpm", []named{
 		{[]string{"rpm"}, float64(RPM), true},
 		{[]string{"rad/s"}, float64(RadPerSecond), false},
 	}}
-	prestons = scale{"a wear coefficient", []named{
+	prestons = scale{"a wear coefficient", "m²/N", []named{
 		{[]string{"m²/N", "m2/N", "/Pa"}, float64(PerPascal), true},
 	}}
-	numbers = scale{"a number", nil}
+	numbers = scale{"a number", "", nil}
 )
 
 // auto prints v in the largest automatic unit that leaves it at 1 or more, to
@@ -74,12 +75,7 @@ func (s scale) auto(v float64) string {
 		}
 	}
 	if v == 0 {
-		for _, u := range s.units {
-			if u.size == 1 || s.quantity == "a length" && u.size == float64(MM) {
-				best = u
-				break
-			}
-		}
+		return join("0", s.zero)
 	}
 	return join(significant(v/best.size, 4), best.spellings[0])
 }
@@ -111,7 +107,15 @@ func (s scale) fixed(v, unit float64, decimals int) string {
 	if symbol == "" {
 		return s.auto(v)
 	}
-	return join(strconv.FormatFloat(v/unit, 'f', max(0, decimals), 64), symbol)
+	return join(unsigned(strconv.FormatFloat(v/unit, 'f', max(0, decimals), 64)), symbol)
+}
+
+// unsigned drops the sign of a nought: what rounds to 0 prints as 0.
+func unsigned(number string) string {
+	if rest, found := strings.CutPrefix(number, "-"); found && strings.Trim(rest, "0.") == "" {
+		return rest
+	}
+	return number
 }
 
 func (s scale) symbol(unit float64) string {
@@ -143,6 +147,9 @@ func (s scale) parse(text string) (float64, error) {
 		}
 	}
 	v, ok := parseNumber(number)
+	if !ok && strings.Contains(number, ",") {
+		return 0, fmt.Errorf("%q is not %s; write a point before decimals, and no comma", text, s.quantity)
+	}
 	if !ok {
 		return 0, fmt.Errorf("%q is not %s; write %s", text, s.quantity, s.example())
 	}
@@ -158,7 +165,10 @@ func (s scale) parse(text string) (float64, error) {
 	for _, u := range s.units {
 		for _, sp := range u.spellings {
 			if sp == symbol {
-				return v * u.size, nil
+				if v *= u.size; math.IsInf(v, 0) {
+					return 0, fmt.Errorf("%q is too large for %s", text, s.quantity)
+				}
+				return v, nil
 			}
 		}
 	}

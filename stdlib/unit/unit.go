@@ -12,6 +12,10 @@
 // meant, does not compile. Recipes usually import this package with a dot.
 package unit
 
+// Every Parse function reads a decimal number (also with an exponent), a
+// fraction, or a whole number and a fraction, then a unit; a minus sign may be
+// the typographic one. It refuses NaN, infinities, digits in groups and a comma.
+
 // Length is a distance in metres.
 type Length float64
 
@@ -110,10 +114,13 @@ func (t Time) In(u Time) float64 { return float64(t / u) }
 // In returns the rate as a number of u.
 func (r Rate) In(u Rate) float64 { return float64(r / u) }
 
+// In returns the coefficient as a number of u.
+func (k Preston) In(u Preston) float64 { return float64(k / u) }
+
 // String prints the length in the unit that suits its size: nm, µm, mm or m.
 func (l Length) String() string { return lengths.auto(float64(l)) }
 
-// String prints the angle in degrees, minutes' and seconds' sizes in arcseconds.
+// String prints the angle in degrees, or in seconds of arc below one degree.
 func (a Angle) String() string { return angles.auto(float64(a)) }
 
 // String prints the force in newtons.
@@ -202,6 +209,12 @@ func ParseTime(s string) (Time, error) {
 func ParseRate(s string) (Rate, error) {
 	v, err := rates.parse(s)
 	return Rate(v), err
+}
+
+// ParsePreston reads a wear coefficient with its unit: "5e-13 m²/N", "5e-13/Pa".
+func ParsePreston(s string) (Preston, error) {
+	v, err := prestons.parse(s)
+	return Preston(v), err
 }
 
 // ParseNumber reads a plain number as the other Parse functions read theirs:
