@@ -10,11 +10,12 @@
 //
 // A bare number where a quantity is meant, or one quantity where another is
 // meant, does not compile. Recipes usually import this package with a dot.
-package unit
-
+//
 // Every Parse function reads a decimal number (also with an exponent), a
-// fraction, or a whole number and a fraction, then a unit; a minus sign may be
-// the typographic one. It refuses NaN, infinities, digits in groups and a comma.
+// fraction, or a whole number and a fraction, and then a unit. A minus sign may
+// be the typographic one. NaN, infinities, grouped digits and decimal commas
+// are refused.
+package unit
 
 // Length is a distance in metres.
 type Length float64
