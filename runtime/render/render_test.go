@@ -1,0 +1,280 @@
+package render
+
+import (
+	"bytes"
+	"encoding/xml"
+	"flag"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/yuin/goldmark/ast"
+	"golang.org/x/tools/txtar"
+	"pgregory.net/rapid"
+
+	"lapwright/stdlib/document"
+)
+
+var update = flag.Bool("update", false, "write what the renderers give into the goldens")
+
+// TestEveryFormMatchesItsGolden renders each sample in every form and compares
+// it with what testdata/NAME.txtar holds: the document as JSON and its other
+// forms side by side. Run with -update to write them anew, then read the
+// difference.
+func TestEveryFormMatchesItsGolden(t *testing.T) {
+	for name, d := range samples() {
+		t.Run(name, func(t *testing.T) {
+			file := filepath.Join("testdata", name+".txtar")
+			fresh := &txtar.Archive{Comment: []byte("The document and every form of it, written by go test -update.\n")}
+			for _, form := range []string{"page.json", "page.txt", "page.md", "page.html"} {
+				data, err := File(form, d)
+				if err != nil {
+					t.Fatal(err)
+				}
+				fresh.Files = append(fresh.Files, txtar.File{Name: form, Data: data})
+			}
+			if *update {
+				if err := os.WriteFile(file, txtar.Format(fresh), 0o666); err != nil {
+					t.Fatal(err)
+				}
+				return
+			}
+			held, err := txtar.ParseFile(file)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if len(held.Files) != len(fresh.Files) {
+				t.Fatalf("%s holds %d forms, not %d", file, len(held.Files), len(fresh.Files))
+			}
+			for i, f := range fresh.Files {
+				if h := held.Files[i]; h.Name != f.Name || !bytes.Equal(h.Data, f.Data) {
+					t.Errorf("%s differs from %s; run go test -update and read the difference", f.Name, file)
+				}
+			}
+		})
+	}
+}
+
+func TestEveryKindOfBlockIsDrawnByEveryRenderer(t *testing.T) {
+	for kind, block := range document.Kinds() {
+		if blockText[kind] == nil {
+			t.Errorf("the terminal draws no %s", kind)
+		}
+		if blockHTML[kind].view == nil {
+			t.Errorf("HTML draws no %s", kind)
+		}
+		if blockMarkdown[kind] == nil {
+			t.Errorf("Markdown draws no %s", kind)
+		}
+		d := &document.Document{Sections: []document.Section{{Blocks: document.Blocks{block}}}}
+		for _, ending := range Endings() {
+			if _, err := File("x"+ending, d); err != nil {
+				t.Errorf("%s, empty, as %s: %v", kind, ending, err)
+			}
+		}
+	}
+}
+
+func TestPageKeepsToItsSize(t *testing.T) {
+	d := sampleDone()
+	page := func() int {
+		data, err := HTML(d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return len(data)
+	}
+	with := page()
+	blocks := d.Sections[2].Blocks
+	d.Sections[2].Blocks = blocks[1:]
+	without := page()
+	if without > 25_000 {
+		t.Errorf("a page without plots takes %d bytes, not 25 kB", without)
+	}
+	if plot := with - without; plot > 15_000 {
+		t.Errorf("a plot of two curves with bands takes %d bytes, not 15 kB", plot)
+	}
+}
+
+func TestNothingOfARecipeActsOnATerminalOrPage(t *testing.T) {
+	for _, form := range []string{"x.txt", "x.md", "x.html"} {
+		data, err := File(form, sampleHostile())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if s := string(data); s != document.Visible(s) {
+			t.Errorf("%s holds a character that acts", form)
+		}
+	}
+	screen := Screen{Columns: 60, Colour: true}
+	shown := Terminal(sampleHostile(), screen) + Faults(sampleHostile(), screen)
+	for _, style := range []string{bold, dim, red, green, yellow, "0"} {
+		shown = strings.ReplaceAll(shown, "\x1b["+style+"m", "")
+	}
+	if shown != document.Visible(shown) {
+		t.Error("the terminal is given a character that acts")
+	}
+}
+
+func TestPageHoldsOnlyHarmlessElements(t *testing.T) {
+	allowed := strings.Fields("html head meta title link style body header h1 h2 h3 h4 h5 h6 nav ul ol li a main section p pre code span " +
+		"details summary div table caption thead tbody tr th td small strong em b figure figcaption svg path text article dl dt dd mark footer blockquote hr br")
+	for name, d := range samples() {
+		data, err := HTML(d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !bytes.HasPrefix(data, []byte("<!DOCTYPE html>\n")) {
+			t.Errorf("%s: no doctype", name)
+		}
+		// Within our own pages HTML is XML but for the elements that have no end.
+		r := xml.NewDecoder(bytes.NewReader(bytes.TrimPrefix(data, []byte("<!DOCTYPE html>\n"))))
+		r.Strict, r.AutoClose, r.Entity = false, xml.HTMLAutoClose, xml.HTMLEntity
+		ids := make(map[string]bool)
+		var wanted []string
+		for {
+			token, err := r.Token()
+			if err == io.EOF {
+				break
+			}
+			if err != nil {
+				t.Fatalf("%s: %v", name, err)
+			}
+			e, ok := token.(xml.StartElement)
+			if !ok {
+				continue
+			}
+			if !slices.Contains(allowed, e.Name.Local) {
+				t.Errorf("%s: element %s", name, e.Name.Local)
+			}
+			for _, a := range e.Attr {
+				switch a.Name.Local {
+				case "href":
+					if e.Name.Local != "a" && a.Value != "data:," || e.Name.Local == "a" && !safeLink(a.Value) {
+						t.Errorf("%s: %s leads to %s", name, e.Name.Local, a.Value)
+					}
+					if id, ok := strings.CutPrefix(a.Value, "#"); ok {
+						wanted = append(wanted, id)
+					}
+				case "id":
+					if ids[a.Value] {
+						t.Errorf("%s: id %q stands twice", name, a.Value)
+					}
+					ids[a.Value] = true
+				case "aria-labelledby", "aria-describedby":
+					wanted = append(wanted, a.Value)
+				case "src", "srcset", "style", "onerror", "onload", "onclick", "background", "action":
+					t.Errorf("%s: %s has %s", name, e.Name.Local, a.Name.Local)
+				}
+			}
+		}
+		for _, id := range wanted {
+			if !ids[id] {
+				t.Errorf("%s: nothing has the id %q", name, id)
+			}
+		}
+	}
+}
+
+// TestColoursCanBeRead holds every pair of colours that words are set in to the
+// contrast of WCAG 2.2, 1.4.3 (AA): 4.5 to 1, reckoned as it defines relative
+// luminance (W3C Recommendation, from memory).
+func TestColoursCanBeRead(t *testing.T) {
+	variable := regexp.MustCompile(`--(\w+): (#[0-9a-f]{3,6})`)
+	themes := strings.SplitN(pageCSS, "@media screen", 2)
+	for i, theme := range []string{themes[0], themes[1][:strings.Index(themes[1], "* {")]} {
+		colours := make(map[string]float64)
+		for _, m := range variable.FindAllStringSubmatch(theme, -1) {
+			colours[m[1]] = luminance(m[2])
+		}
+		for _, ground := range []string{"page", "card", "wash"} {
+			for _, ink := range []string{"ink", "soft", "accent", "deep", "good"} {
+				a, b := colours[ink], colours[ground]
+				if ratio := (max(a, b) + 0.05) / (min(a, b) + 0.05); ratio < 4.5 {
+					t.Errorf("theme %d: %s on %s has a contrast of %.2f", i, ink, ground, ratio)
+				}
+			}
+		}
+	}
+}
+
+func luminance(hex string) float64 {
+	if len(hex) == 4 {
+		hex = "#" + strings.Repeat(hex[1:2], 2) + strings.Repeat(hex[2:3], 2) + strings.Repeat(hex[3:4], 2)
+	}
+	sum := 0.0
+	for i, weight := range []float64{0.2126, 0.7152, 0.0722} {
+		v, _ := strconv.ParseUint(hex[1+2*i:3+2*i], 16, 8)
+		c := float64(v) / 255
+		if c <= 0.04045 {
+			c /= 12.92
+		} else {
+			c = math.Pow((c+0.055)/1.055, 2.4)
+		}
+		sum += weight * c
+	}
+	return sum
+}
+
+func TestProseKeepsToTheWidth(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		word := rapid.StringOfN(rapid.SampledFrom([]rune("abcé漢 字µ")), 1, 12, -1)
+		items := rapid.SliceOfN(word, 1, 60).Draw(t, "items")
+		mark := rapid.SampledFrom([]string{"", "- ", "> ", "1. ", "- > - "}).Draw(t, "mark")
+		columns := rapid.IntRange(40, 100).Draw(t, "columns")
+		for _, line := range strings.Split(proseText(mark+strings.Join(items, " "), columns), "\n") {
+			if document.Width(line) > columns {
+				t.Fatalf("%q is wider than %d", line, columns)
+			}
+		}
+	})
+}
+
+func FuzzProse(f *testing.F) {
+	f.Add(sampleDone().Summary)
+	f.Add(sampleDone().Sections[1].Prose)
+	f.Add(sampleHostile().Summary)
+	f.Fuzz(func(t *testing.T, prose string) {
+		if text := proseText(prose, 60); text != document.Visible(text) {
+			t.Errorf("%q acts", text)
+		}
+		page := string(proseHTML(prose, 3))
+		for _, bad := range []string{"<script", "<img", "<iframe", "javascript:\"", "<h1", "<h2"} {
+			if strings.Contains(page, bad) {
+				t.Errorf("%q gives %q", prose, page)
+			}
+		}
+		md := proseMarkdown(prose)
+		root, _ := parseProse(md)
+		_ = ast.Walk(root, func(n ast.Node, _ bool) (ast.WalkStatus, error) {
+			if k := n.Kind(); k == ast.KindRawHTML || k == ast.KindHTMLBlock {
+				t.Errorf("%q keeps HTML as %q", prose, md)
+			}
+			return ast.WalkContinue, nil
+		})
+	})
+}
+
+func BenchmarkHTML(b *testing.B) {
+	d := sampleDone()
+	for b.Loop() {
+		if _, err := HTML(d); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkText(b *testing.B) {
+	d := sampleDone()
+	for b.Loop() {
+		if _, err := Text(d); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
