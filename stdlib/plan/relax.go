@@ -1,0 +1,118 @@
+package plan
+
+import "math"
+
+// A relaxation is the best with any turns, whole or not, on some columns, and
+// the room it is found in.
+type relaxation struct {
+	cols  []int
+	x     []float64 // turns of each of cols
+	bound float64   // no plan on cols has a smaller loss
+	touch touch     // where the next bound is taken from
+
+	b  []float64
+	at []int // those of cols in use
+	ax []float64
+}
+
+// A touch is a plane below the price of low glass, and a price of time.
+//
+// The price of low glass is convex, so it lies above its tangent anywhere, and
+// the loss above the quadratic with that tangent. Short time has a price in the
+// same way: the loss plus price·(time used - time) is not above the loss of any
+// plan that keeps to the time, whatever the price (Lagrange).
+type touch struct {
+	low  float64   // the tangent where no work is done
+	pull []float64 // its fall: see loss.pull
+	time float64   // price of a second
+}
+
+// relax raises r.bound and moves r.x towards the best, starting from r.touch or,
+// where that is empty, from r.x. It goes on until the bound rules out all plans
+// on r.cols, or the loss at r.x shows that no bound can; or, if exact, until the
+// bound and the loss meet. s.box then holds where the quadratic with the last
+// touch is least, and it returns how much that is.
+func (s *search) relax(r *relaxation, exact bool) (least float64) {
+	if r.touch.pull == nil {
+		r.touch = s.touch(r)
+	}
+	s.box.x = append(s.box.x[:0], r.x...)
+	for round := range 40 {
+		r.b = r.b[:0]
+		for _, c := range r.cols {
+			r.b = append(r.b, s.b[c]+0.5*(s.along(r.touch.pull, c)-r.touch.time*s.limits.period[c]))
+		}
+		s.box.minimise(&s.quadratic, r.b, r.cols, float64(s.limits.most))
+		least = s.fixed + r.touch.low
+		if r.touch.time > 0 {
+			least -= r.touch.time * s.limits.time
+		}
+		for i, x := range s.box.x {
+			least -= x * (r.b[i] + s.box.fall[i])
+		}
+		r.bound = math.Max(r.bound, least)
+		if !exact && s.worse(r.bound) {
+			return least
+		}
+
+		step := 1.0
+		if round > 0 || exact {
+			step = 2 / (2 + s.low) // the curvature of the loss is 1 to 1+low times the quadratic's
+		}
+		for i, x := range s.box.x {
+			if r.x[i] += step * (x - r.x[i]); x == 0 && r.x[i] < 1e-3 {
+				r.x[i] = 0 // less than a thousandth of a turn
+			}
+		}
+		price := s.priceTime(r)
+		settled := math.Abs(price-r.touch.time) <= 1e-3*price
+		r.touch = s.touch(r)
+		r.touch.time = price
+		v := s.at(r.at, r.ax)
+		if settled && (v-r.bound <= 1e-8*v || !exact && !s.worse(v)) {
+			break
+		}
+	}
+	return least
+}
+
+// priceTime returns the price of a second at which the best of s.box would just
+// keep to the time, as far as its free columns tell: Newton's step.
+func (s *search) priceTime(r *relaxation) float64 {
+	if math.IsInf(s.limits.time, 1) {
+		return 0
+	}
+	over := -s.limits.time
+	for i, x := range s.box.x {
+		over += s.limits.period[r.cols[i]] * x
+	}
+	saved := 0.0 // half of T·Q⁻¹·T: how fast the time falls with its price
+	s.box.z = s.box.z[:0]
+	for _, i := range s.box.free {
+		s.box.z = append(s.box.z, s.limits.period[r.cols[i]])
+	}
+	forward(s.box.l, s.box.z)
+	for _, z := range s.box.z {
+		saved += 0.5 * z * z
+	}
+	if saved == 0 {
+		return r.touch.time
+	}
+	return math.Max(0, r.touch.time+over/saved)
+}
+
+// touch returns the tangent at r.x, and sets r.at and r.ax.
+func (s *search) touch(r *relaxation) touch {
+	r.at, r.ax = r.at[:0], r.ax[:0]
+	for i, x := range r.x {
+		if x > 0 {
+			r.at, r.ax = append(r.at, r.cols[i]), append(r.ax, x)
+		}
+	}
+	t := touch{low: s.price(r.at, r.ax)}
+	t.pull = append(t.pull, s.pull...)
+	for i, c := range r.at {
+		t.low += s.along(t.pull, c) * r.ax[i]
+	}
+	return t
+}
