@@ -26,6 +26,22 @@ type Run struct {
 	Inputs  map[string]string    // values given for inputs, by name, as written
 	Declare func(document.Input) // is told of each input the recipe declares
 	Emit    func(document.Block) // is given each block the recipe shows, in order
+
+	inputs map[string]document.Input // declared so far
+}
+
+// DeclareInput tells the engine of an input. An input that has been declared
+// before is returned as it was then, and the engine is not told again.
+func (r *Run) DeclareInput(in document.Input) (earlier document.Input, again bool) {
+	if earlier, again = r.inputs[in.Name]; again {
+		return earlier, true
+	}
+	if r.inputs == nil {
+		r.inputs = make(map[string]document.Input)
+	}
+	r.inputs[in.Name] = in
+	r.Declare(in)
+	return document.Input{}, false
 }
 
 var (
