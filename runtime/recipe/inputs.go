@@ -18,8 +18,8 @@ type Input struct {
 }
 
 // Inputs lists the calls of package input that declare an input, in the order of
-// the file. The first argument of such a call is the input's name and the
-// second its value; calls with one argument read data files.
+// the file. The first three arguments of such a call are the input's name, its
+// value and what it is about; calls with fewer read data files.
 //
 // It knows no types: a local variable that hides the package's name can
 // deceive it.
@@ -44,7 +44,7 @@ func (r *Recipe) Inputs() []Input {
 	var inputs []Input
 	ast.Inspect(r.File, func(n ast.Node) bool {
 		call, ok := n.(*ast.CallExpr)
-		if !ok || len(call.Args) < 2 {
+		if !ok || len(call.Args) < 3 {
 			return true
 		}
 		var function string

@@ -24,9 +24,33 @@ var markdown = sync.OnceValue(func() goldmark.Markdown {
 })
 
 // parseProse returns the tree of some prose and the text its nodes point into.
+// Prose that no person wrote for another is taken to the letter: the parser's
+// time grows with the square of some kinds of nonsense.
 func parseProse(prose string) (ast.Node, []byte) {
-	source := []byte(document.Visible(prose))
+	prose = document.Visible(prose)
+	if len(prose) > longestProse || nested(prose) {
+		prose = fence("", prose)
+	}
+	source := []byte(prose)
 	return markdown().Parser().Parse(text.NewReader(source)), source
+}
+
+// longestProse is the most prose of one section that is read as Markdown.
+const longestProse = 20_000
+
+// nested tells whether a line begins with more marks of lists and quotations than
+// make sense.
+func nested(prose string) bool {
+	const most = 40
+	for line := range strings.Lines(prose) {
+		if lead := strings.TrimLeft(line, "> \t-+*0123456789.)"); len(line)-len(lead) > most {
+			marks := strings.Join(strings.Fields(line[:len(line)-len(lead)]), "")
+			if len(strings.Trim(marks, "-")) > most && len(strings.Trim(marks, "*")) > most {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // safeLink tells whether a page may offer a link to a destination: a page of the

@@ -236,6 +236,20 @@ func TestProseKeepsToTheWidth(t *testing.T) {
 	})
 }
 
+func TestNonsenseIsShownToTheLetter(t *testing.T) {
+	for _, prose := range []string{strings.Repeat(">", 5000), strings.Repeat("[a](", 100_000), strings.Repeat("1. ", 300)} {
+		page := string(proseHTML(prose, 3))
+		if !strings.HasPrefix(page, "<pre") || !strings.Contains(proseText(prose, 80), strings.TrimSpace(prose)) {
+			t.Errorf("%.20q… is read as Markdown", prose)
+		}
+	}
+	for _, prose := range []string{strings.Repeat("-", 200), strings.Repeat("* ", 100), "- > - deep"} {
+		if strings.Contains(string(proseHTML(prose, 3)), "<pre") {
+			t.Errorf("%.20q… is not read as Markdown", prose)
+		}
+	}
+}
+
 func FuzzProse(f *testing.F) {
 	f.Add(sampleDone().Summary)
 	f.Add(sampleDone().Sections[1].Prose)
