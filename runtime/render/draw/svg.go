@@ -110,7 +110,15 @@ func (d *pen) at(p vg.Point) (x, y int) {
 	return tenths(float64(p.X)), tenths(d.height - float64(p.Y))
 }
 
-func tenths(v float64) int { return int(math.Round(v * 10)) }
+// tenths rounds to tenths. What lies absurdly far outside is brought nearer: its
+// direction is lost, which no one can see.
+func tenths(v float64) int {
+	const far = 9999
+	if !(v > -far) { // or is no number
+		return -10 * far
+	}
+	return int(math.Round(min(v, far) * 10))
+}
 
 // to writes a place.
 func (d *pen) to(p vg.Point) {
