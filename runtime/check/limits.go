@@ -1,0 +1,194 @@
+package check
+
+import (
+	"go/ast"
+	"go/constant"
+	"go/token"
+	"go/types"
+	"strings"
+
+	"golang.org/x/tools/go/ast/astutil"
+)
+
+var (
+	goroutines = Reason{"a recipe has no goroutines: it runs one statement after the other", "call the function directly"}
+	channels   = Reason{"a recipe has no channels: it runs one statement after the other", "collect the values in a slice"}
+	mapOrder   = Reason{"ranging over a map takes its elements in an order of chance", "range over its sorted keys: for _, k := range slices.Sorted(maps.Keys(m))"}
+	unsorted   = Reason{"the order of a map's elements is chance", "sort them at once: slices.Sorted(maps.Keys(m))"}
+	addresses  = Reason{"this prints an address, which is another at every run", "print what it points to"}
+)
+
+// ordered are the functions of packages maps and slices that make the order of
+// a map's elements not matter.
+var ordered = map[string]bool{
+	"slices.Sorted": true, "slices.SortedFunc": true, "maps.Collect": true, "maps.Insert": true,
+}
+
+// limits refuses what the language of recipes leaves out of Go.
+func (c *checker) limits() {
+	var allowed []ast.Expr // unsorted sequences that are sorted at once
+	astutil.Apply(c.recipe.File, func(at *astutil.Cursor) bool {
+		switch n := at.Node().(type) {
+		case *ast.GoStmt:
+			c.at(n, goroutines)
+			return false
+		case *ast.SelectStmt:
+			c.fault(n.Pos(), len("select"), channels.Message, channels.Hint)
+			return false
+		case *ast.SendStmt:
+			c.at(n, channels)
+			return false
+		case *ast.ChanType:
+			c.at(n, channels)
+			return false
+		case *ast.UnaryExpr:
+			if n.Op == token.ARROW {
+				c.at(n, channels)
+			}
+		case *ast.RangeStmt:
+			if t := c.info.TypeOf(n.X); t != nil {
+				if _, ok := core(t).(*types.Map); ok {
+					c.at(n.X, mapOrder)
+				}
+			}
+		case *ast.CallExpr:
+			name := c.called(n)
+			if ordered[name] {
+				for _, a := range n.Args {
+					allowed = append(allowed, ast.Unparen(a))
+				}
+			}
+			c.prints(name, n)
+		case *ast.Ident:
+			c.name(n, at.Parent(), &allowed)
+		}
+		return true
+	}, nil)
+}
+
+// core is the one underlying type of a type or of all types of a type set.
+func core(t types.Type) types.Type {
+	p, ok := types.Unalias(t).(*types.TypeParam)
+	if !ok {
+		return t.Underlying()
+	}
+	iface := p.Underlying().(*types.Interface)
+	for e := range iface.EmbeddedTypes() {
+		if u, ok := types.Unalias(e).(*types.Union); ok && u.Len() > 0 {
+			return u.Term(0).Type().Underlying()
+		}
+		return e.Underlying()
+	}
+	return iface
+}
+
+// called names the function of a listed package that a call calls, as in
+// "slices.Sorted", or gives "".
+func (c *checker) called(call *ast.CallExpr) string {
+	fun := ast.Unparen(call.Fun)
+	switch f := fun.(type) {
+	case *ast.IndexExpr:
+		fun = f.X
+	case *ast.IndexListExpr:
+		fun = f.X
+	}
+	var id *ast.Ident
+	switch f := fun.(type) {
+	case *ast.Ident:
+		id = f
+	case *ast.SelectorExpr:
+		id = f.Sel
+	default:
+		return ""
+	}
+	f, ok := c.info.Uses[id].(*types.Func)
+	if !ok || f.Pkg() == nil || f.Signature().Recv() != nil {
+		return ""
+	}
+	return f.Pkg().Path() + "." + f.Name()
+}
+
+// name refuses names of listed packages that a recipe may not use.
+func (c *checker) name(id *ast.Ident, parent ast.Node, allowed *[]ast.Expr) {
+	obj := c.info.Uses[id]
+	if obj == nil || obj.Pkg() == nil || obj.Pkg() == c.pkg || obj.Parent() != obj.Pkg().Scope() {
+		return
+	}
+	listed := named(obj.Pkg().Path())
+	if listed == nil {
+		return
+	}
+	if reason, ok := listed.Refused[id.Name]; ok {
+		c.at(id, Reason{obj.Pkg().Name() + "." + id.Name + ": " + reason.Message, reason.Hint})
+		return
+	}
+	if listed.Path == "maps" && (id.Name == "Keys" || id.Name == "Values" || id.Name == "All") {
+		for _, a := range *allowed {
+			if call, ok := a.(*ast.CallExpr); ok && call.Fun.Pos() <= id.Pos() && id.End() <= call.Fun.End() {
+				return
+			}
+		}
+		c.at(id, Reason{"maps." + id.Name + ": " + unsorted.Message, unsorted.Hint})
+	}
+}
+
+// prints refuses a call that is sure to print an address.
+func (c *checker) prints(name string, call *ast.CallExpr) {
+	fun, ok := strings.CutPrefix(name, "fmt.")
+	if !ok {
+		return
+	}
+	first := 0
+	switch {
+	case strings.HasPrefix(fun, "F"), strings.HasPrefix(fun, "Append"):
+		first = 1
+	}
+	if strings.HasSuffix(fun, "f") {
+		if len(call.Args) <= first {
+			return
+		}
+		tv := c.info.Types[call.Args[first]]
+		if tv.Value != nil && tv.Value.Kind() == constant.String && printsPointer(constant.StringVal(tv.Value)) {
+			c.at(call.Args[first], addresses)
+		}
+		return
+	}
+	if !strings.Contains(fun, "rint") && !strings.HasPrefix(fun, "Append") {
+		return
+	}
+	for _, a := range call.Args[min(first, len(call.Args)):] {
+		if t := c.info.TypeOf(a); t != nil && isAddress(t) {
+			c.at(a, addresses)
+		}
+	}
+}
+
+// printsPointer tells whether a format has the verb %p.
+func printsPointer(format string) bool {
+	for i := 0; i < len(format); i++ {
+		if format[i] != '%' {
+			continue
+		}
+		for i++; i < len(format) && strings.IndexByte("+-# 0123456789.*[]", format[i]) >= 0; i++ {
+		}
+		if i < len(format) && format[i] == 'p' {
+			return true
+		}
+	}
+	return false
+}
+
+// isAddress tells whether a value of the type is printed as an address.
+func isAddress(t types.Type) bool {
+	switch u := t.Underlying().(type) {
+	case *types.Signature:
+		return types.NewMethodSet(t).Len() == 0
+	case *types.Pointer:
+		switch u.Elem().Underlying().(type) {
+		case *types.Struct, *types.Array, *types.Slice, *types.Map, *types.Interface:
+			return false
+		}
+		return types.NewMethodSet(t).Len() == 0
+	}
+	return false
+}

@@ -1,0 +1,778 @@
+package interp
+
+import (
+	"cmp"
+	"fmt"
+	"go/types"
+	"io"
+	"math"
+	"reflect"
+	"slices"
+	"strconv"
+	"strings"
+	"unicode/utf8"
+	"unsafe"
+
+	"lapwright/runtime/interp/symbols"
+)
+
+// Package fmt knows a type by reflection, which does not know the names, fields
+// and methods of a recipe's types. A value in which a recipe's type can be found
+// is handed to fmt as an operand: fmt reads the format, and asks the operand to
+// write itself.
+
+// operands makes arguments fit for fmt.
+func (m *machine) operands(args []any) []any {
+	changed := args
+	for i, a := range args {
+		b := a
+		if a != nil {
+			if lay := m.layouts.byWord[wordOf(a)]; lay != nil && m.isOwn(lay.typ) {
+				b = operand{m, lay, a}
+			}
+		}
+		if _, same := b.(operand); !same {
+			continue
+		}
+		if &changed[0] == &args[0] {
+			changed = slices.Clone(args)
+		}
+		changed[i] = b
+	}
+	return changed
+}
+
+// isOwn tells whether a value of the type must be written by an operand.
+func (m *machine) isOwn(t types.Type) bool {
+	if own, ok := m.own.At(t).(bool); ok {
+		return own
+	}
+	m.own.Set(t, false) // for a type that holds itself
+	own := false
+	switch u := types.Unalias(t).(type) {
+	case *types.Named:
+		if m.layouts.isHost(u) {
+			own = false
+		} else {
+			own = true
+		}
+	case *types.Pointer:
+		own = true // its address, or what it points to
+		if named, ok := types.Unalias(u.Elem()).(*types.Named); ok && m.layouts.isHost(named) {
+			own = false
+		}
+	case *types.Slice:
+		own = m.isOwn(u.Elem())
+	case *types.Array:
+		own = m.isOwn(u.Elem())
+	case *types.Map:
+		own = m.isOwn(u.Key()) || m.isOwn(u.Elem())
+	case *types.Struct:
+		own = true
+	case *types.Interface:
+		own = true
+	case *types.Signature:
+		own = true
+	}
+	m.own.Set(t, own)
+	return own
+}
+
+// An operand is a value that writes itself as fmt would.
+type operand struct {
+	m   *machine
+	lay *layout
+	v   any
+}
+
+// Format implements fmt.Formatter.
+func (o operand) Format(s fmt.State, verb rune) {
+	p := o.lay.new()
+	o.lay.unbox(p, o.v)
+	w := &writer{m: o.m, s: s, verb: verb}
+	w.value(o.lay, p, 0, true)
+}
+
+// A writer writes one operand.
+type writer struct {
+	m    *machine
+	s    fmt.State
+	verb rune
+}
+
+func (w *writer) text(s string) { io.WriteString(w.s, s) }
+
+func (w *writer) plus() bool  { return w.s.Flag('+') && w.verb == 'v' }
+func (w *writer) sharp() bool { return w.s.Flag('#') && w.verb == 'v' }
+
+// leaf has fmt write a value of a basic type.
+func (w *writer) leaf(v any) {
+	fmt.Fprintf(w.s, fmt.FormatString(w.s, w.verb), v)
+}
+
+// bad writes what fmt writes for a verb that does not go with the type.
+func (w *writer) bad(lay *layout, p unsafe.Pointer) {
+	w.text("%!" + string(w.verb) + "(")
+	w.text(w.m.typeName(lay.typ) + "=")
+	inner := &writer{m: w.m, s: plainState{w.s}, verb: 'v'}
+	inner.value(lay, p, 0, false)
+	w.text(")")
+}
+
+// plainState is the state of fmt without flags, width and precision.
+type plainState struct{ fmt.State }
+
+// Width and the others report nothing.
+func (plainState) Width() (int, bool)     { return 0, false }
+func (plainState) Precision() (int, bool) { return 0, false }
+func (plainState) Flag(int) bool          { return false }
+
+// method writes the value by its own methods, as fmt does, if it has any.
+func (w *writer) method(lay *layout, p unsafe.Pointer) (done bool) {
+	if lay.shape == shapeFace {
+		return false
+	}
+	if w.sharp() {
+		if f := w.m.methodNamed(lay, "GoString"); f {
+			w.caught(lay, p, "GoString", func(v any) { w.text(w.m.callString(v, "GoString")) })
+			return true
+		}
+		return false
+	}
+	if w.m.methodNamed(lay, "Format") {
+		w.caught(lay, p, "Format", func(v any) {
+			state, verb := w.s, w.verb
+			w.m.callMethod(v, "Format", []unsafe.Pointer{unsafe.Pointer(&state), unsafe.Pointer(&verb)}, nil)
+		})
+		return true
+	}
+	switch w.verb {
+	case 'v', 's', 'x', 'X', 'q':
+		for _, name := range []string{"Error", "String"} {
+			if w.m.methodNamed(lay, name) {
+				w.caught(lay, p, name, func(v any) { w.leafString(w.m.callString(v, name)) })
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// leafString writes a string by the writer's verb.
+func (w *writer) leafString(s string) { w.leaf(s) }
+
+// caught runs a method of the value, and writes what fmt writes if it panics.
+func (w *writer) caught(lay *layout, p unsafe.Pointer, name string, f func(v any)) {
+	m := w.m
+	top, depth, inHost := m.top, m.depth, m.inHost
+	v := lay.box(p)
+	defer func() {
+		r := recover()
+		if r == nil {
+			return
+		}
+		u := m.caught(r)
+		m.top, m.depth, m.inHost = top, depth, inHost
+		if lay.shape == shapePtr && *(*unsafe.Pointer)(p) == nil && isPointer(lay.under) {
+			w.text("<nil>")
+			return
+		}
+		w.text("%!" + string(w.verb) + "(PANIC=" + name + " method: ")
+		inner := plainState{w.s}
+		fmt.Fprint(inner, m.operands([]any{u.value})...)
+		w.text(")")
+	}()
+	f(v)
+}
+
+func isPointer(t types.Type) bool {
+	_, ok := t.(*types.Pointer)
+	return ok
+}
+
+// methodNamed tells whether a type has one of the methods fmt knows.
+func (m *machine) methodNamed(lay *layout, name string) bool {
+	key := methodKey{lay, name}
+	has, ok := m.methods[key]
+	if ok {
+		return has
+	}
+	if sel := m.prog.SSA.MethodSets.MethodSet(lay.typ).Lookup(nil, name); sel != nil {
+		sig := sel.Obj().(*types.Func).Signature()
+		switch name {
+		case "Format":
+			has = sig.Params().Len() == 2 && sig.Results().Len() == 0 && types.TypeString(sig.Params().At(0).Type(), nil) == "fmt.State" && types.Identical(sig.Params().At(1).Type(), types.Typ[types.Rune])
+		default:
+			has = sig.Params().Len() == 0 && sig.Results().Len() == 1 && types.Identical(sig.Results().At(0).Type(), types.Typ[types.String])
+		}
+	}
+	m.methods[key] = has
+	return has
+}
+
+type methodKey struct {
+	lay  *layout
+	name string
+}
+
+// callString calls a method that returns a string.
+func (m *machine) callString(v any, name string) (s string) {
+	if !m.callMethod(v, name, nil, []unsafe.Pointer{unsafe.Pointer(&s)}) {
+		// A method promoted from one of the program's types.
+		out := reflect.ValueOf(m.bare(v)).MethodByName(name)
+		if !out.IsValid() {
+			m.stop("the method " + name + " of " + m.nameOf(v) + " cannot be called by fmt")
+		}
+		s = out.Call(nil)[0].String()
+	}
+	return s
+}
+
+// value writes a value at depth within the operand; methods are used unless it
+// came from an unexported field.
+func (w *writer) value(lay *layout, p unsafe.Pointer, depth int, methods bool) {
+	if methods && w.method(lay, p) {
+		return
+	}
+	switch t := lay.under.(type) {
+	case *types.Basic:
+		w.basic(lay, p, depth)
+	case *types.Struct:
+		w.structure(lay, t, p, depth, methods)
+	case *types.Slice:
+		h := (*header)(p)
+		w.list(lay, t.Elem(), h.data, h.len, h.data == nil, depth, methods)
+	case *types.Array:
+		w.list(lay, t.Elem(), p, int(t.Len()), false, depth, methods)
+	case *types.Map:
+		w.mapping(lay, t, p, depth, methods)
+	case *types.Interface:
+		x := w.m.held(lay, p)
+		switch {
+		case x == nil && w.sharp():
+			w.text(w.m.typeName(lay.typ) + "(nil)")
+		case x == nil:
+			w.text("<nil>")
+		default:
+			w.any(x, depth+1, methods)
+		}
+	case *types.Pointer:
+		w.pointer(lay, t, p, depth, methods)
+	default:
+		if *(*unsafe.Pointer)(p) == nil {
+			w.null(lay)
+			return
+		}
+		w.address()
+	}
+}
+
+// null writes a nil pointer or function.
+func (w *writer) null(lay *layout) {
+	switch {
+	case w.sharp():
+		w.text("(" + w.m.typeName(lay.typ) + ")(nil)")
+	case w.verb == 'v':
+		w.leafPadded("<nil>")
+	case w.verb == 'p', w.verb == 'x', w.verb == 'X', w.verb == 'd', w.verb == 'b', w.verb == 'o':
+		w.leaf((*int)(nil))
+	default:
+		w.text("%!" + string(w.verb) + "(" + w.m.typeName(lay.typ) + "=<nil>)")
+	}
+}
+
+// leafPadded writes text with the width of the verb.
+func (w *writer) leafPadded(s string) {
+	fmt.Fprintf(w.s, strings.ReplaceAll(fmt.FormatString(stateWithoutPlus{w.s}, 's'), "#", ""), s)
+}
+
+type stateWithoutPlus struct{ fmt.State }
+
+// Flag hides the plus.
+func (s stateWithoutPlus) Flag(c int) bool { return c != '+' && c != '#' && s.State.Flag(c) }
+
+func (w *writer) address() {
+	w.m.stop("this prints an address, which is another at every run")
+}
+
+// any writes what an interface within the operand holds.
+func (w *writer) any(x any, depth int, methods bool) {
+	if lay := w.m.layouts.byWord[wordOf(x)]; lay != nil && w.m.isOwn(lay.typ) {
+		p := lay.new()
+		lay.unbox(p, x)
+		w.value(lay, p, depth, methods)
+		return
+	}
+	if !methods {
+		x = withoutMethods(x)
+	}
+	w.hostLeaf(x, depth)
+}
+
+// hostLeaf has fmt write a value of one of the program's types, which is not at
+// the top.
+func (w *writer) hostLeaf(x any, depth int) {
+	if depth > 0 && reflect.TypeOf(x).Kind() == reflect.Pointer {
+		if _, ok := x.(fmt.Stringer); !ok {
+			if _, ok := x.(error); !ok {
+				w.address()
+			}
+		}
+	}
+	w.leaf(x)
+}
+
+// withoutMethods is a value of a basic kind without its type's methods, which
+// fmt does not use for what comes from an unexported field.
+func withoutMethods(x any) any {
+	v := reflect.ValueOf(x)
+	if t, ok := plainKinds[v.Kind()]; ok {
+		return v.Convert(t).Interface()
+	}
+	return x
+}
+
+var plainKinds = map[reflect.Kind]reflect.Type{
+	reflect.Bool: reflect.TypeFor[bool](), reflect.String: reflect.TypeFor[string](),
+	reflect.Int: reflect.TypeFor[int](), reflect.Int8: reflect.TypeFor[int8](), reflect.Int16: reflect.TypeFor[int16](),
+	reflect.Int32: reflect.TypeFor[int32](), reflect.Int64: reflect.TypeFor[int64](),
+	reflect.Uint: reflect.TypeFor[uint](), reflect.Uint8: reflect.TypeFor[uint8](), reflect.Uint16: reflect.TypeFor[uint16](),
+	reflect.Uint32: reflect.TypeFor[uint32](), reflect.Uint64: reflect.TypeFor[uint64](), reflect.Uintptr: reflect.TypeFor[uintptr](),
+	reflect.Float32: reflect.TypeFor[float32](), reflect.Float64: reflect.TypeFor[float64](),
+	reflect.Complex64: reflect.TypeFor[complex64](), reflect.Complex128: reflect.TypeFor[complex128](),
+}
+
+// verbs are the verbs fmt knows for each sort of basic type.
+const (
+	boolVerbs    = "tv"
+	intVerbs     = "vdbcoOqxXU"
+	floatVerbs   = "vbgGxXfFeE"
+	complexVerbs = "vbgGxXfFeE"
+	stringVerbs  = "vsxXq"
+)
+
+func (w *writer) basic(lay *layout, p unsafe.Pointer, depth int) {
+	k := kindOf(lay)
+	v := reflect.NewAt(basics[k], p).Elem().Interface()
+	verbs := intVerbs
+	switch info := types.Typ[k].Info(); {
+	case info&types.IsBoolean != 0:
+		verbs = boolVerbs
+	case info&types.IsFloat != 0:
+		verbs = floatVerbs
+	case info&types.IsComplex != 0:
+		verbs = complexVerbs
+	case info&types.IsString != 0:
+		verbs = stringVerbs
+	case k == types.UnsafePointer:
+		if *(*unsafe.Pointer)(p) == nil {
+			w.null(lay)
+			return
+		}
+		w.address()
+	}
+	if !strings.ContainsRune(verbs, w.verb) {
+		w.bad(lay, p)
+		return
+	}
+	w.leaf(v)
+}
+
+func (w *writer) structure(lay *layout, t *types.Struct, p unsafe.Pointer, depth int, methods bool) {
+	if w.sharp() {
+		w.text(w.m.typeName(lay.typ))
+	}
+	w.text("{")
+	for i := range t.NumFields() {
+		if i > 0 {
+			if w.sharp() {
+				w.text(", ")
+			} else {
+				w.text(" ")
+			}
+		}
+		f := t.Field(i)
+		if w.plus() || w.sharp() {
+			w.text(f.Name() + ":")
+		}
+		fl := w.m.layouts.of(f.Type())
+		w.field(fl, unsafe.Add(p, lay.rt.Field(i).Offset), depth+1, methods && f.Exported())
+	}
+	w.text("}")
+}
+
+// field writes a part of a value: by fmt itself if its type is the program's.
+func (w *writer) field(lay *layout, p unsafe.Pointer, depth int, methods bool) {
+	if iface := types.IsInterface(lay.typ); !iface && !w.m.isOwn(lay.typ) {
+		x := lay.box(p)
+		if !methods {
+			x = withoutMethods(x)
+		}
+		w.hostLeaf(x, depth)
+		return
+	}
+	w.value(lay, p, depth, methods)
+}
+
+func (w *writer) list(lay *layout, elem types.Type, data unsafe.Pointer, n int, null bool, depth int, methods bool) {
+	el := w.m.layouts.of(elem)
+	if b, ok := el.under.(*types.Basic); ok && b.Kind() == types.Uint8 && strings.ContainsRune("sqxX", w.verb) {
+		w.leaf(string(unsafe.Slice((*byte)(data), n)))
+		return
+	}
+	if w.sharp() {
+		w.text(w.m.typeName(lay.typ))
+		if null {
+			w.text("(nil)")
+			return
+		}
+		w.text("{")
+	} else {
+		w.text("[")
+	}
+	for i := range n {
+		if i > 0 {
+			if w.sharp() {
+				w.text(", ")
+			} else {
+				w.text(" ")
+			}
+		}
+		w.field(el, unsafe.Add(data, uintptr(i)*el.size), depth+1, methods)
+	}
+	if w.sharp() {
+		w.text("}")
+	} else {
+		w.text("]")
+	}
+}
+
+func (w *writer) mapping(lay *layout, t *types.Map, p unsafe.Pointer, depth int, methods bool) {
+	m := reflect.NewAt(w.m.layouts.mapType(lay), p).Elem()
+	if w.sharp() {
+		w.text(w.m.typeName(lay.typ))
+		if m.IsNil() {
+			w.text("(nil)")
+			return
+		}
+		w.text("{")
+	} else {
+		w.text("map[")
+	}
+	kl, vl := w.m.layouts.of(t.Key()), w.m.layouts.of(t.Elem())
+	keys := m.MapKeys()
+	slices.SortStableFunc(keys, func(a, b reflect.Value) int { return w.m.compareKeys(kl, a, b) })
+	for i, k := range keys {
+		if i > 0 {
+			if w.sharp() {
+				w.text(", ")
+			} else {
+				w.text(" ")
+			}
+		}
+		kp, vp := reflect.New(kl.rt), reflect.New(vl.rt)
+		kp.Elem().Set(k)
+		vp.Elem().Set(m.MapIndex(k))
+		w.field(kl, kp.UnsafePointer(), depth+1, methods)
+		w.text(":")
+		w.field(vl, vp.UnsafePointer(), depth+1, methods)
+	}
+	if w.sharp() {
+		w.text("}")
+	} else {
+		w.text("]")
+	}
+}
+
+// compareKeys orders the keys of a map as fmt does.
+func (m *machine) compareKeys(lay *layout, a, b reflect.Value) int {
+	switch lay.under.(type) {
+	case *types.Basic:
+		// A type the recipe declares is a struct of one field.
+		for a.Kind() == reflect.Struct {
+			a, b = a.Field(0), b.Field(0)
+		}
+		switch a.Kind() {
+		case reflect.Bool:
+			return cmp.Compare(btoi(a.Bool()), btoi(b.Bool()))
+		case reflect.String:
+			return cmp.Compare(a.String(), b.String())
+		case reflect.Float32, reflect.Float64:
+			return cmp.Compare(a.Float(), b.Float())
+		case reflect.Complex64, reflect.Complex128:
+			x, y := a.Complex(), b.Complex()
+			return cmp.Or(cmp.Compare(real(x), real(y)), cmp.Compare(imag(x), imag(y)))
+		}
+		if a.CanInt() {
+			return cmp.Compare(a.Int(), b.Int())
+		}
+		return cmp.Compare(a.Uint(), b.Uint())
+	case *types.Struct:
+		t := lay.under.(*types.Struct)
+		for i := range t.NumFields() {
+			if c := m.compareKeys(m.layouts.of(t.Field(i).Type()), a.Field(i), b.Field(i)); c != 0 {
+				return c
+			}
+		}
+		return 0
+	case *types.Array:
+		t := lay.under.(*types.Array)
+		for a.Kind() == reflect.Struct {
+			a, b = a.Field(0), b.Field(0)
+		}
+		el := m.layouts.of(t.Elem())
+		for i := range int(t.Len()) {
+			if c := m.compareKeys(el, a.Index(i), b.Index(i)); c != 0 {
+				return c
+			}
+		}
+		return 0
+	case *types.Interface:
+		if a.IsNil() || b.IsNil() {
+			return cmp.Compare(btoi(!a.IsNil()), btoi(!b.IsNil()))
+		}
+		a, b = a.Elem(), b.Elem()
+		if a.Type() != b.Type() {
+			m.stop("the keys of this map are of several types: fmt orders them by address, which is another at every run")
+		}
+		x := reflect.New(a.Type())
+		x.Elem().Set(a)
+		if el := m.layouts.byWord[typeWord(a.Type())]; el != nil {
+			return m.compareKeys(el, a, b)
+		}
+		return 0
+	}
+	m.stop("fmt orders the keys of this map by address, which is another at every run")
+	return 0
+}
+
+func btoi(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+func (w *writer) pointer(lay *layout, t *types.Pointer, p unsafe.Pointer, depth int, methods bool) {
+	q := *(*unsafe.Pointer)(p)
+	if q == nil {
+		w.null(lay)
+		return
+	}
+	if depth == 0 {
+		switch t.Elem().Underlying().(type) {
+		case *types.Struct, *types.Array, *types.Slice, *types.Map:
+			w.text("&")
+			w.value(w.m.layouts.of(t.Elem()), q, depth+1, methods)
+			return
+		}
+	}
+	w.address()
+}
+
+// A native is a function of the program that works on a recipe's values as they
+// are.
+type native func(m *machine, fr *frame, args, results []slot)
+
+var natives map[string]native
+
+func init() {
+	natives = map[string]native{
+		"fmt.Print":    printTo(fmt.Fprint),
+		"fmt.Println":  printTo(fmt.Fprintln),
+		"fmt.Sprint":   sprint(fmt.Sprint),
+		"fmt.Sprintln": sprint(fmt.Sprintln),
+		"fmt.Printf": func(m *machine, fr *frame, args, results []slot) {
+			s := m.sprintf(fr, args[0], args[1])
+			m.output(fr, s, results)
+		},
+		"fmt.Sprintf": func(m *machine, fr *frame, args, results []slot) {
+			*at[string](fr, results[0].offset) = m.sprintf(fr, args[0], args[1])
+		},
+		"fmt.Errorf":   errorf,
+		"fmt.Fprint":   fprint(fmt.Sprint),
+		"fmt.Fprintln": fprint(fmt.Sprintln),
+		"fmt.Fprintf": func(m *machine, fr *frame, args, results []slot) {
+			m.writeTo(fr, args[0], m.sprintf(fr, args[1], args[2]), results)
+		},
+		"fmt.Append":   appendText(fmt.Sprint),
+		"fmt.Appendln": appendText(fmt.Sprintln),
+		"fmt.Appendf": func(m *machine, fr *frame, args, results []slot) {
+			*at[[]byte](fr, results[0].offset) = append(*at[[]byte](fr, args[0].offset), m.sprintf(fr, args[1], args[2])...)
+		},
+		"errors.Is":  errorsIs,
+		"errors.As":  errorsAs,
+		"iter.Pull":  iterPull,
+		"iter.Pull2": iterPull,
+		"maps.clone": mapsClone,
+	}
+}
+
+// guard runs f, which calls fmt, and sets right what a panic in a method of the
+// recipe leaves behind.
+func (m *machine) guard(fr *frame, f func()) {
+	depth, inHost := m.depth, m.inHost
+	f()
+	m.top, m.depth, m.inHost = fr, depth, inHost
+	if m.halted != nil {
+		panic(m.halted)
+	}
+}
+
+func printTo(write func(io.Writer, ...any) (int, error)) native {
+	return func(m *machine, fr *frame, args, results []slot) {
+		var b strings.Builder
+		m.guard(fr, func() { write(&b, m.operands(*at[[]any](fr, args[0].offset))...) })
+		m.output(fr, b.String(), results)
+	}
+}
+
+// output writes text to what fmt.Print writes to.
+func (m *machine) output(fr *frame, s string, results []slot) {
+	n, err := io.WriteString(m.options.Out, s)
+	if len(results) > 0 {
+		*at[int](fr, results[0].offset) = n
+		*at[error](fr, results[1].offset) = err
+	}
+}
+
+func sprint(write func(...any) string) native {
+	return func(m *machine, fr *frame, args, results []slot) {
+		m.guard(fr, func() {
+			*at[string](fr, results[0].offset) = write(m.operands(*at[[]any](fr, args[0].offset))...)
+		})
+	}
+}
+
+func fprint(write func(...any) string) native {
+	return func(m *machine, fr *frame, args, results []slot) {
+		var s string
+		m.guard(fr, func() { s = write(m.operands(*at[[]any](fr, args[1].offset))...) })
+		m.writeTo(fr, args[0], s, results)
+	}
+}
+
+func appendText(write func(...any) string) native {
+	return func(m *machine, fr *frame, args, results []slot) {
+		m.guard(fr, func() {
+			s := write(m.operands(*at[[]any](fr, args[1].offset))...)
+			*at[[]byte](fr, results[0].offset) = append(*at[[]byte](fr, args[0].offset), s...)
+		})
+	}
+}
+
+func (m *machine) writeTo(fr *frame, to slot, s string, results []slot) {
+	w := *at[io.Writer](fr, to.offset)
+	if w == nil {
+		nilDereference()
+	}
+	n, err := io.WriteString(w, s)
+	m.top = fr
+	if len(results) > 0 {
+		*at[int](fr, results[0].offset) = n
+		*at[error](fr, results[1].offset) = err
+	}
+}
+
+func (m *machine) sprintf(fr *frame, format, args slot) (s string) {
+	m.guard(fr, func() {
+		f, a := m.typeVerbs(*at[string](fr, format.offset), *at[[]any](fr, args.offset))
+		s = fmt.Sprintf(f, m.operands(a)...)
+	})
+	return s
+}
+
+// typeVerbs replaces the verb T, for which fmt asks reflection, where an argument
+// is of a type of the recipe: the type's name becomes an argument more.
+func (m *machine) typeVerbs(format string, args []any) (string, []any) {
+	if !strings.Contains(format, "T") {
+		return format, args
+	}
+	own := slices.ContainsFunc(args, func(a any) bool {
+		return a != nil && m.layouts.byWord[wordOf(a)] != nil
+	})
+	if !own {
+		return format, args
+	}
+	var b strings.Builder
+	next := 0
+	out := slices.Clone(args)
+	for i := 0; i < len(format); {
+		if format[i] != '%' {
+			b.WriteByte(format[i])
+			i++
+			continue
+		}
+		j := i + 1
+		for ; j < len(format) && strings.IndexByte("+-# 0123456789.*[]", format[j]) >= 0; j++ {
+			switch format[j] {
+			case '*':
+				next++
+			case '[':
+				if k := strings.IndexByte(format[j:], ']'); k > 0 {
+					if n, err := strconv.Atoi(format[j+1 : j+k]); err == nil {
+						next = n - 1
+					}
+				}
+			}
+		}
+		if j >= len(format) {
+			b.WriteString(format[i:])
+			break
+		}
+		verb, size := utf8.DecodeRuneInString(format[j:])
+		switch {
+		case verb == 'T' && next >= 0 && next < len(args) && args[next] != nil:
+			// As many arguments stay as there were: the name takes the value's place.
+			if used := strings.Count(format, "["); used == 0 {
+				out[next] = m.nameOf(args[next])
+				b.WriteString(format[i:j] + "s")
+			} else {
+				out = append(out, m.nameOf(args[next]))
+				flags := format[i:j]
+				if k := strings.IndexByte(flags, '['); k >= 0 {
+					flags = flags[:k]
+				}
+				fmt.Fprintf(&b, "%s[%d]s", flags, len(out))
+			}
+			next++
+		case verb == '%':
+			b.WriteString(format[i : j+size])
+		default:
+			b.WriteString(format[i : j+size])
+			next++
+		}
+		i = j + size
+	}
+	return b.String(), out
+}
+
+// errorf implements fmt.Errorf. An operand of the verb w must be an error for
+// fmt too.
+func errorf(m *machine, fr *frame, args, results []slot) {
+	m.guard(fr, func() {
+		f, a := m.typeVerbs(*at[string](fr, args[0].offset), *at[[]any](fr, args[1].offset))
+		ops := m.operands(a)
+		for i := range ops {
+			if o, ok := ops[i].(operand); ok && m.methodNamed(o.lay, "Error") {
+				ops[i] = errorOperand{o, symbols.Error{Held: symbols.Held{Value: o.v, Machine: m}}}
+			}
+		}
+		err := fmt.Errorf(f, ops...)
+		*at[error](fr, results[0].offset) = err
+	})
+}
+
+// An errorOperand is an operand that is an error.
+type errorOperand struct {
+	operand
+	err symbols.Error
+}
+
+// Error calls the recipe's method.
+func (e errorOperand) Error() string { return e.err.Error() }
+
+// Recipe returns the value as the machine keeps it.
+func (e errorOperand) Recipe() any { return e.v }
+
+var _ = math.Pi

@@ -1,0 +1,350 @@
+package interp
+
+import (
+	"fmt"
+	"go/types"
+	"reflect"
+	"unsafe"
+
+	"golang.org/x/tools/go/ssa"
+
+	"lapwright/runtime/interp/symbols"
+)
+
+// A hostUse is a call of one of the program's functions.
+type hostUse struct {
+	path, name string
+}
+
+// hostFunction finds a function or method of the program. The value is invalid
+// if it is generic or not to be found.
+func (m *machine) hostFunction(f *ssa.Function) reflect.Value {
+	if v, ok := m.hosts[f]; ok {
+		return v
+	}
+	v := m.findHost(f)
+	m.hosts[f] = v
+	if v.IsValid() {
+		if recv := f.Signature.Recv(); recv != nil {
+			m.layouts.learn(recv.Type(), v.Type().In(0))
+		}
+		m.layouts.learn(f.Signature, v.Type())
+	}
+	return v
+}
+
+func (m *machine) findHost(f *ssa.Function) reflect.Value {
+	obj, ok := f.Object().(*types.Func)
+	if !ok || obj.Pkg() == nil {
+		return reflect.Value{}
+	}
+	recv := obj.Signature().Recv()
+	if recv == nil {
+		x := symbols.Lookup(obj.Pkg().Path(), obj.Name())
+		if x == nil || reflect.TypeOf(x).Kind() != reflect.Func {
+			return reflect.Value{}
+		}
+		return reflect.ValueOf(x)
+	}
+	rt := m.layouts.reflect(recv.Type())
+	method, ok := rt.MethodByName(obj.Name())
+	if !ok {
+		return reflect.Value{}
+	}
+	return method.Func
+}
+
+// global returns the address of a package-level variable.
+func (m *machine) global(g *ssa.Global) unsafe.Pointer {
+	if p, ok := m.globals[g]; ok {
+		return p
+	}
+	var p unsafe.Pointer
+	elem := g.Type().Underlying().(*types.Pointer).Elem()
+	if x := symbols.Lookup(g.Pkg.Pkg.Path(), g.Name()); x != nil && reflect.TypeOf(x).Kind() == reflect.Pointer {
+		v := reflect.ValueOf(x)
+		m.layouts.learn(elem, v.Type().Elem())
+		p = v.UnsafePointer()
+	} else {
+		p = m.layouts.of(elem).new()
+	}
+	m.globals[g] = p
+	return p
+}
+
+// callHost compiles a call of one of the program's functions.
+func (c *compiler) callHost(f *ssa.Function, common *ssa.CallCommon, results []slot, n int32) op {
+	m := c.m
+	args := c.slots(common.Args)
+	name := qualified(f)
+	if native := natives[name]; native != nil {
+		return func(fr *frame) {
+			fr.at = n
+			native(m, fr, args, results)
+		}
+	}
+	v := m.hostFunction(f)
+	if !v.IsValid() {
+		if f.Name() == "init" {
+			return func(*frame) {}
+		}
+		return func(fr *frame) {
+			fr.at = n
+			m.stop(name + " cannot be called from a recipe")
+		}
+	}
+	if o := quick(v.Interface(), args, results); o != nil {
+		return func(fr *frame) {
+			fr.at = n
+			o(fr)
+		}
+	}
+	use := &hostUse{name: name}
+	if obj := f.Object(); obj != nil && obj.Pkg() != nil {
+		use.path = obj.Pkg().Path()
+	}
+	call := m.hostCall(use, f.Signature, args, results, n)
+	return func(fr *frame) { call(fr, v) }
+}
+
+// qualified is a function's name with its package's path, as in "fmt.Println".
+func qualified(f *ssa.Function) string {
+	if o := f.Origin(); o != nil {
+		f = o
+	}
+	obj, ok := f.Object().(*types.Func)
+	if !ok {
+		return f.Name()
+	}
+	return obj.FullName()
+}
+
+// hostCall compiles the passing of arguments and results between registers and
+// a function of the program.
+func (m *machine) hostCall(use *hostUse, sig *types.Signature, args, results []slot, n int32) func(*frame, reflect.Value) {
+	variadic := sig.Variadic()
+	if use == nil {
+		use = &hostUse{}
+	}
+	return func(fr *frame, f reflect.Value) {
+		fr.at = n
+		t := f.Type()
+		in := make([]reflect.Value, len(args))
+		for i, a := range args {
+			in[i] = m.toHost(a.lay, register(fr, a), t.In(i))
+		}
+		outer, depth := m.inHost, m.depth
+		m.inHost = use
+		var out []reflect.Value
+		if variadic {
+			out = f.CallSlice(in)
+		} else {
+			out = f.Call(in)
+		}
+		m.inHost, m.depth, m.top = outer, depth, fr
+		if m.halted != nil {
+			panic(m.halted) // the program recovered from the panic that ends the run
+		}
+		for i, r := range results {
+			m.fromHost(r.lay, register(fr, r), out[i])
+		}
+	}
+}
+
+// toHost makes an argument for the program of a variable of the recipe.
+func (m *machine) toHost(lay *layout, p unsafe.Pointer, want reflect.Type) reflect.Value {
+	switch want.Kind() {
+	case reflect.Func:
+		cl := *(**closure)(p)
+		if cl != nil && cl.code == 0 {
+			return m.hostValue(cl, want)
+		}
+	case reflect.Interface:
+		if want.NumMethod() > 0 {
+			if !lay.real {
+				v := reflect.New(want)
+				m.keep(&layout{typ: lay.typ, rt: want, real: true}, v.UnsafePointer(), *(*any)(p))
+				return v.Elem()
+			}
+			break
+		}
+		x := m.bare(m.held(lay, p))
+		return reflect.ValueOf(&x).Elem()
+	default:
+		m.realFunctions(want, p, 0)
+	}
+	return reflect.NewAt(want, p).Elem()
+}
+
+// bare is a value for the program to look at: a value of a type the recipe
+// declares as one of the type under it, a function as the program's.
+func (m *machine) bare(x any) any {
+	if x == nil {
+		return nil
+	}
+	lay := m.layouts.byWord[wordOf(x)]
+	if lay == nil {
+		return x
+	}
+	if sig, ok := lay.under.(*types.Signature); ok {
+		cl := (*closure)((*face)(unsafe.Pointer(&x)).data)
+		if cl != nil && cl.code == 0 {
+			return m.hostValue(cl, m.layouts.of(sig).rt).Interface()
+		}
+	}
+	named, ok := types.Unalias(lay.typ).(*types.Named)
+	if !ok || m.layouts.isHost(named) {
+		return x
+	}
+	under := m.layouts.of(named.Underlying())
+	if under.direct != lay.direct {
+		return x
+	}
+	f := *(*face)(unsafe.Pointer(&x))
+	f.typ = under.word
+	return *(*any)(unsafe.Pointer(&f))
+}
+
+// realFunctions makes function values inside a variable the program's own, so
+// that the program can call them.
+func (m *machine) realFunctions(t reflect.Type, p unsafe.Pointer, depth int) {
+	if depth > 8 || !m.mayHoldFunction(t) {
+		return
+	}
+	switch t.Kind() {
+	case reflect.Func:
+		cl := *(**closure)(p)
+		if cl != nil && cl.code == 0 {
+			reflect.NewAt(t, p).Elem().Set(m.hostValue(cl, t))
+		}
+	case reflect.Struct:
+		for i := range t.NumField() {
+			f := t.Field(i)
+			m.realFunctions(f.Type, unsafe.Add(p, f.Offset), depth+1)
+		}
+	case reflect.Array:
+		for i := range t.Len() {
+			m.realFunctions(t.Elem(), unsafe.Add(p, uintptr(i)*t.Elem().Size()), depth+1)
+		}
+	case reflect.Slice:
+		h := (*header)(p)
+		for i := range h.len {
+			m.realFunctions(t.Elem(), unsafe.Add(h.data, uintptr(i)*t.Elem().Size()), depth+1)
+		}
+	case reflect.Pointer:
+		if q := *(*unsafe.Pointer)(p); q != nil {
+			m.realFunctions(t.Elem(), q, depth+1)
+		}
+	}
+}
+
+// mayHoldFunction tells whether a variable of the type can hold a function
+// value, not counting interfaces and maps.
+func (m *machine) mayHoldFunction(t reflect.Type) bool {
+	may, ok := m.holdsFunction[t]
+	if ok {
+		return may
+	}
+	m.holdsFunction[t] = false // for a type that holds itself
+	switch t.Kind() {
+	case reflect.Func:
+		may = true
+	case reflect.Struct:
+		for i := range t.NumField() {
+			may = may || m.mayHoldFunction(t.Field(i).Type)
+		}
+	case reflect.Array, reflect.Slice, reflect.Pointer:
+		may = m.mayHoldFunction(t.Elem())
+	}
+	m.holdsFunction[t] = may
+	return may
+}
+
+// fromHost sets a variable of the recipe to a result of the program.
+func (m *machine) fromHost(lay *layout, p unsafe.Pointer, v reflect.Value) {
+	if lay.shape == shapeFace && !lay.real {
+		if v.IsNil() {
+			*(*any)(p) = nil
+		} else {
+			*(*any)(p) = plain(v.Interface())
+		}
+		return
+	}
+	tmp := reflect.New(v.Type())
+	tmp.Elem().Set(v)
+	lay.copy(p, tmp.UnsafePointer())
+}
+
+// hostValue is a function value of the recipe as one of the program's.
+func (m *machine) hostValue(cl *closure, t reflect.Type) reflect.Value {
+	if cl.host.IsValid() && cl.host.Type() == t {
+		return cl.host
+	}
+	cl.host = reflect.MakeFunc(t, func(in []reflect.Value) []reflect.Value {
+		out := make([]reflect.Value, t.NumOut())
+		m.callClosure(cl, func(to *frame) {
+			for i, p := range to.fn.params {
+				m.fromHost(p.lay, register(to, p), in[i])
+			}
+		}, func(to *frame) {
+			for i := range out {
+				r := to.fn.ssa.Signature.Results().At(i).Type()
+				lay := m.layouts.of(r)
+				v := lay.new()
+				m.result(to, i, v)
+				out[i] = m.toHost(lay, v, t.Out(i))
+			}
+		})
+		return out
+	})
+	return cl.host
+}
+
+// quick compiles calls of functions with the commonest signatures without
+// reflection. It returns nil for others.
+func quick(f any, args, results []slot) op {
+	x := func(i int) uintptr { return args[i].offset }
+	d := func() uintptr { return results[0].offset }
+	if len(results) != 1 || len(args) == 0 {
+		return nil
+	}
+	switch f := f.(type) {
+	case func(float64) float64:
+		a, r := x(0), d()
+		return func(fr *frame) { *at[float64](fr, r) = f(*at[float64](fr, a)) }
+	case func(float64, float64) float64:
+		a, b, r := x(0), x(1), d()
+		return func(fr *frame) { *at[float64](fr, r) = f(*at[float64](fr, a), *at[float64](fr, b)) }
+	case func(float64, int) bool:
+		return binaryCall(f, x(0), x(1), d())
+	case func(float64) bool:
+		return unaryCall(f, x(0), d())
+	case func(int) string:
+		return unaryCall(f, x(0), d())
+	case func(string) string:
+		return unaryCall(f, x(0), d())
+	case func(rune) bool:
+		return unaryCall(f, x(0), d())
+	case func(rune) rune:
+		return unaryCall(f, x(0), d())
+	case func(float64) uint64:
+		return unaryCall(f, x(0), d())
+	case func(uint64) int:
+		return unaryCall(f, x(0), d())
+	case func(string, string) bool:
+		return binaryCall(f, x(0), x(1), d())
+	case func(string, string) int:
+		return binaryCall(f, x(0), x(1), d())
+	}
+	return nil
+}
+
+func unaryCall[A, R any](f func(A) R, a, r uintptr) op {
+	return func(fr *frame) { *at[R](fr, r) = f(*at[A](fr, a)) }
+}
+
+func binaryCall[A, B, R any](f func(A, B) R, a, b, r uintptr) op {
+	return func(fr *frame) { *at[R](fr, r) = f(*at[A](fr, a), *at[B](fr, b)) }
+}
+
+var _ = fmt.Sprint

@@ -1,0 +1,213 @@
+package interp
+
+import (
+	"errors"
+	"go/types"
+	"iter"
+	"reflect"
+	"unsafe"
+
+	"lapwright/runtime/interp/symbols"
+)
+
+// errorsIs implements errors.Is, with the methods Is and Unwrap of the recipe's
+// own types.
+func errorsIs(m *machine, fr *frame, args, results []slot) {
+	err, target := *at[error](fr, args[0].offset), *at[error](fr, args[1].offset)
+	found := err == target
+	if err != nil && target != nil {
+		comparable := reflect.TypeOf(plain(target)).Comparable()
+		found = m.anyError(err, func(e error) bool {
+			if comparable && e == target {
+				return true
+			}
+			if h, ok := e.(recipeValue); ok {
+				var is bool
+				return m.hasMethod(h.Recipe(), "Is") &&
+					m.callMethod(h.Recipe(), "Is", []unsafe.Pointer{unsafe.Pointer(&target)}, []unsafe.Pointer{unsafe.Pointer(&is)}) && is
+			}
+			x, ok := e.(interface{ Is(error) bool })
+			return ok && x.Is(target)
+		})
+	}
+	m.top = fr
+	*at[bool](fr, results[0].offset) = found
+}
+
+// errorsAs implements errors.As.
+func errorsAs(m *machine, fr *frame, args, results []slot) {
+	err, target := *at[error](fr, args[0].offset), *at[any](fr, args[1].offset)
+	*at[bool](fr, results[0].offset) = false
+	if err == nil {
+		return
+	}
+	var lay *layout
+	if target != nil {
+		lay = m.layouts.byWord[wordOf(target)]
+	}
+	if lay == nil || !isPointer(lay.under) || (*face)(unsafe.Pointer(&target)).data == nil {
+		errors.As(err, target) // it panics in its own words
+		return
+	}
+	elem := m.layouts.of(lay.under.(*types.Pointer).Elem())
+	p := (*face)(unsafe.Pointer(&target)).data
+	iface, isInterface := elem.under.(*types.Interface)
+	if !isInterface && !types.Implements(elem.typ, types.Universe.Lookup("error").Type().Underlying().(*types.Interface)) {
+		panic("errors: *target must be interface or implement error")
+	}
+	found := m.anyError(err, func(e error) bool {
+		v := plain(any(e))
+		switch {
+		case isInterface && m.missing(v, iface) == "":
+			m.keep(elem, p, v)
+			return true
+		case !isInterface && wordOf(v) == elem.word:
+			elem.unbox(p, v)
+			return true
+		}
+		var as bool
+		if h, ok := e.(recipeValue); ok {
+			return m.hasMethod(h.Recipe(), "As") &&
+				m.callMethod(h.Recipe(), "As", []unsafe.Pointer{unsafe.Pointer(&target)}, []unsafe.Pointer{unsafe.Pointer(&as)}) && as
+		}
+		x, ok := e.(interface{ As(any) bool })
+		return ok && x.As(target)
+	})
+	m.top = fr
+	*at[bool](fr, results[0].offset) = found
+}
+
+// hasMethod tells whether a value of the recipe has a method of that name.
+func (m *machine) hasMethod(v any, name string) bool {
+	lay := m.layouts.byWord[wordOf(v)]
+	return lay != nil && m.prog.SSA.MethodSets.MethodSet(lay.typ).Lookup(nil, name) != nil
+}
+
+// anyError tells whether f holds for an error or one that it wraps.
+func (m *machine) anyError(err error, f func(error) bool) bool {
+	for err != nil {
+		if f(err) {
+			return true
+		}
+		if h, ok := err.(recipeValue); ok {
+			next, list := m.unwrap(h.Recipe())
+			for _, e := range list {
+				if e != nil && m.anyError(e, f) {
+					return true
+				}
+			}
+			err = next
+			continue
+		}
+		switch x := err.(type) {
+		case interface{ Unwrap() error }:
+			err = x.Unwrap()
+		case interface{ Unwrap() []error }:
+			for _, e := range x.Unwrap() {
+				if e != nil && m.anyError(e, f) {
+					return true
+				}
+			}
+			return false
+		default:
+			return false
+		}
+	}
+	return false
+}
+
+// unwrap calls the method Unwrap of a recipe's error.
+func (m *machine) unwrap(v any) (next error, list []error) {
+	lay := m.layouts.byWord[wordOf(v)]
+	if lay == nil {
+		return nil, nil
+	}
+	sel := m.prog.SSA.MethodSets.MethodSet(lay.typ).Lookup(nil, "Unwrap")
+	if sel == nil {
+		return nil, nil
+	}
+	sig := sel.Obj().(*types.Func).Signature()
+	if sig.Params().Len() != 0 || sig.Results().Len() != 1 {
+		return nil, nil
+	}
+	switch t := m.layouts.of(sig.Results().At(0).Type()); t.rt {
+	case errorType:
+		m.callMethod(v, "Unwrap", nil, []unsafe.Pointer{unsafe.Pointer(&next)})
+	case reflect.TypeFor[[]error]():
+		m.callMethod(v, "Unwrap", nil, []unsafe.Pointer{unsafe.Pointer(&list)})
+	}
+	return next, list
+}
+
+// mapsClone implements the part of maps.Clone that has no body in Go.
+func mapsClone(m *machine, fr *frame, args, results []slot) {
+	x := *at[any](fr, args[0].offset)
+	lay := m.layouts.byWord[wordOf(x)]
+	p := (*face)(unsafe.Pointer(&x)).data
+	rt := m.layouts.mapType(lay)
+	src := reflect.NewAt(rt, unsafe.Pointer(&p)).Elem()
+	dst := reflect.MakeMapWithSize(rt, src.Len())
+	for it := src.MapRange(); it.Next(); {
+		dst.SetMapIndex(it.Key(), it.Value())
+	}
+	q := dst.UnsafePointer()
+	*at[any](fr, results[0].offset) = lay.box(unsafe.Pointer(&q))
+}
+
+// iterPull implements iter.Pull and iter.Pull2: Go's own iter.Pull runs the
+// recipe's sequence and hands over copies of its values.
+func iterPull(m *machine, fr *frame, args, results []slot) {
+	seq := *at[*closure](fr, args[0].offset)
+	next := results[0].lay.under.(*types.Signature)
+	var values []*layout // without the bool at the end
+	for r := range next.Results().Variables() {
+		values = append(values, m.layouts.of(r.Type()))
+	}
+	values = values[:len(values)-1]
+	yieldType := args[0].lay.under.(*types.Signature).Params().At(0).Type().Underlying().(*types.Signature)
+	yieldFunc := m.layouts.of(yieldType).rt
+	pull, stop := iter.Pull(func(yield func([]unsafe.Pointer) bool) {
+		give := reflect.MakeFunc(yieldFunc, func(in []reflect.Value) []reflect.Value {
+			copies := make([]unsafe.Pointer, len(in))
+			for i := range in {
+				copies[i] = values[i].new()
+				m.fromHost(values[i], copies[i], in[i])
+			}
+			return []reflect.Value{reflect.ValueOf(yield(copies))}
+		}).Interface()
+		f := (*face)(unsafe.Pointer(&give)).data
+		m.callAny(seq, func(to *frame) {
+			*at[unsafe.Pointer](to, to.fn.params[0].offset) = f
+		}, func(*frame) {})
+	})
+	nextType := m.layouts.of(next).rt
+	nextFunc := reflect.MakeFunc(nextType, func([]reflect.Value) []reflect.Value {
+		got, ok := pull()
+		out := make([]reflect.Value, len(values)+1)
+		for i := range values {
+			if ok {
+				out[i] = reflect.NewAt(nextType.Out(i), got[i]).Elem()
+			} else {
+				out[i] = reflect.Zero(nextType.Out(i))
+			}
+		}
+		out[len(values)] = reflect.ValueOf(ok)
+		return out
+	}).Interface()
+	stopFunc := any(stop)
+	*at[unsafe.Pointer](fr, results[0].offset) = (*face)(unsafe.Pointer(&nextFunc)).data
+	*at[unsafe.Pointer](fr, results[1].offset) = (*face)(unsafe.Pointer(&stopFunc)).data
+}
+
+// callAny calls a function value that is the recipe's.
+func (m *machine) callAny(cl *closure, set, get func(*frame)) {
+	if cl == nil {
+		nilDereference()
+	}
+	if cl.code != 0 {
+		m.stop("iter.Pull takes a sequence that the recipe itself declares")
+	}
+	m.callClosure(cl, set, get)
+}
+
+var _ = symbols.Held{}

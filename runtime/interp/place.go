@@ -1,0 +1,216 @@
+package interp
+
+import (
+	"fmt"
+	"go/ast"
+	"go/token"
+	"go/types"
+	"slices"
+	"unsafe"
+
+	"golang.org/x/tools/go/ast/astutil"
+	"golang.org/x/tools/go/ssa"
+
+	"lapwright/stdlib/document"
+)
+
+// span returns where the expression or statement begins that an instruction at
+// pos belongs to, and how much of its first line it takes.
+func (m *machine) span(pos token.Pos) (token.Pos, int) {
+	r := m.prog.Checked.Recipe
+	path, _ := astutil.PathEnclosingInterval(r.File, pos, pos)
+	for _, n := range path {
+		switch n.(type) {
+		case *ast.Ident, *ast.BasicLit:
+			if sel, ok := path[1].(*ast.SelectorExpr); ok && len(path) > 1 {
+				n = sel
+			}
+		case *ast.IndexExpr, *ast.CallExpr, *ast.SliceExpr, *ast.StarExpr, *ast.BinaryExpr, *ast.UnaryExpr,
+			*ast.SelectorExpr, *ast.TypeAssertExpr, *ast.CompositeLit, ast.Stmt:
+		default:
+			continue
+		}
+		from, to := r.Fset.PositionFor(n.Pos(), false), r.Fset.PositionFor(n.End(), false)
+		if from.Line != to.Line {
+			line := r.Line(from.Line)
+			return n.Pos(), max(1, len(line)-from.Column+1)
+		}
+		return n.Pos(), to.Offset - from.Offset
+	}
+	return pos, 1
+}
+
+// values lists the simple variables of the statement that failed, with what they
+// held.
+func (m *machine) values(u *unwind) (values []document.Value) {
+	fr := u.frame
+	for fr != nil && (fr.fn.ssa == nil || fr.fn.ssa.Pkg != m.prog.Main) {
+		fr = fr.caller
+	}
+	if fr == nil || int(fr.at) >= len(fr.fn.sites) {
+		return nil
+	}
+	failed := fr.fn.sites[fr.at].instr
+	pos := fr.fn.sites[fr.at].pos
+	if !pos.IsValid() {
+		return nil
+	}
+	path, _ := astutil.PathEnclosingInterval(m.prog.Checked.Recipe.File, pos, pos)
+	var statement ast.Node
+	for _, n := range path {
+		if s, ok := n.(ast.Stmt); ok {
+			statement = s
+			break
+		}
+	}
+	if statement == nil {
+		return nil
+	}
+	switch s := statement.(type) {
+	case *ast.IfStmt:
+		statement = s.Cond
+	case *ast.ForStmt, *ast.RangeStmt, *ast.SwitchStmt, *ast.TypeSwitchStmt, *ast.BlockStmt:
+		return nil
+	}
+	seen := map[types.Object]bool{}
+	for _, b := range fr.fn.ssa.Blocks {
+		for i, instr := range b.Instrs {
+			ref, ok := instr.(*ssa.DebugRef)
+			if !ok || ref.Object() == nil || seen[ref.Object()] || ref.Pos() < statement.Pos() || ref.Pos() >= statement.End() {
+				continue
+			}
+			if _, isVar := ref.Object().(*types.Var); !isVar {
+				continue
+			}
+			if _, ok := ref.Expr.(*ast.Ident); !ok {
+				continue
+			}
+			if !reached(b, i, failed) {
+				continue
+			}
+			if text, ok := m.show(fr, ref); ok {
+				seen[ref.Object()] = true
+				values = append(values, document.Value{Name: ref.Object().Name(), Text: text})
+			}
+		}
+	}
+	slices.SortFunc(values, func(a, b document.Value) int {
+		return slices.Compare([]byte(a.Name), []byte(b.Name))
+	})
+	return values
+}
+
+// reached tells whether instruction i of a block has run once failed runs.
+func reached(b *ssa.BasicBlock, i int, failed ssa.Instruction) bool {
+	to := failed.Block()
+	if b != to {
+		return b.Dominates(to)
+	}
+	return i < slices.Index(b.Instrs, failed)
+}
+
+// show writes the value of a variable if it is a simple one.
+func (m *machine) show(fr *frame, ref *ssa.DebugRef) (string, bool) {
+	v := ref.X
+	t := ref.Object().Type()
+	lay := m.layouts.of(t)
+	var p unsafe.Pointer
+	if c, ok := v.(*ssa.Const); ok && !ref.IsAddr {
+		p = lay.new()
+		setConst(lay, c.Value, p)
+	} else {
+		s, ok := fr.fn.debug[v]
+		switch {
+		case ok:
+			p = register(fr, s)
+		case ref.IsAddr:
+			g, ok := v.(*ssa.Global)
+			if !ok {
+				return "", false
+			}
+			q := m.global(g)
+			p = unsafe.Pointer(&q)
+		default:
+			return "", false
+		}
+		if ref.IsAddr {
+			if p = *(*unsafe.Pointer)(p); p == nil {
+				return "", false
+			}
+		}
+	}
+	switch u := lay.under.(type) {
+	case *types.Basic:
+		x := m.bare(lay.box(p))
+		if named, ok := types.Unalias(t).(*types.Named); ok && m.layouts.isHost(named) {
+			x = lay.box(p) // with its unit
+		}
+		text := fmt.Sprint(x)
+		if s, ok := x.(string); ok {
+			if len(s) > 60 {
+				s = s[:57] + "…"
+			}
+			text = fmt.Sprintf("%q", s)
+		}
+		return text, true
+	case *types.Slice:
+		return fmt.Sprintf("%d elements", (*header)(p).len), true
+	case *types.Map:
+		return fmt.Sprintf("%d elements", len(*(*map[int]int)(p))), true
+	case *types.Pointer, *types.Signature:
+		if *(*unsafe.Pointer)(p) == nil {
+			return "nil", true
+		}
+	case *types.Interface:
+		if (*face)(p).typ == nil {
+			return "nil", true
+		}
+	case *types.Array:
+		_ = u
+	}
+	return "", false
+}
+
+// enterPart compiles the telling of OnPart where an instruction of main is the
+// first of its block in another part of the recipe than the one before.
+func (c *compiler) enterPart(b *block, instr ssa.Instruction, part int) int {
+	if c.fn.ssa == c.m.prog.Main.Func("main") {
+		if next := c.m.partAt(instr.Pos()); next >= 0 && next != part {
+			b.ops = append(b.ops, c.m.partOp(next))
+			return next
+		}
+	}
+	return part
+}
+
+// partAt returns the part of main that holds pos, or -1.
+func (m *machine) partAt(pos token.Pos) int {
+	if !pos.IsValid() {
+		return -1
+	}
+	for i, p := range m.prog.Checked.Recipe.Parts {
+		if p.Main && p.From <= pos && pos < p.To {
+			return i
+		}
+	}
+	return -1
+}
+
+func (m *machine) partOp(part int) op {
+	return func(*frame) {
+		if m.part < part {
+			m.enterPartsTo(part)
+		}
+	}
+}
+
+// enterPartsTo tells OnPart of all parts of main up to one: a part without code
+// of its own is entered with the next.
+func (m *machine) enterPartsTo(part int) {
+	for m.part < part {
+		m.part++
+		if p := m.prog.Checked.Recipe.Parts[m.part]; p.Main && m.options.OnPart != nil {
+			m.options.OnPart(m.part)
+		}
+	}
+}
