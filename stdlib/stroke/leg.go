@@ -71,7 +71,7 @@ func (l Leg) Reach(lo, hi float64) (least, greatest float64) {
 		if !(f >= 0 && f <= l.End) {
 			return
 		}
-		x, y := l.place(f)
+		x, y := l.Place(f)
 		near, far := math.Abs(x+lo), math.Abs(x+hi)
 		if near > far {
 			near, far = far, near
@@ -99,7 +99,9 @@ func (l Leg) Reach(lo, hi float64) (least, greatest float64) {
 	return least, greatest
 }
 
-func (l Leg) place(f float64) (x, y float64) {
+// Place returns where the lap's centre is at f, from the middle place: outward and
+// along.
+func (l Leg) Place(f float64) (x, y float64) {
 	if l.Curved {
 		sn, cs := math.Sincos(f)
 		return l.X + l.XA*cs, l.YA * sn

@@ -180,7 +180,7 @@ func TestReachIsThatOfThePlacesOnTheStroke(t *testing.T) {
 		}
 		for _, leg := range s.Legs() {
 			for i := range n + 1 {
-				x, y := leg.place(leg.End * float64(i) / n)
+				x, y := leg.Place(leg.End * float64(i) / n)
 				if s.form == held {
 					shifts = []float64{0} // its wander is the leg
 				}

@@ -1,0 +1,124 @@
+package wear
+
+import (
+	"fmt"
+	"math"
+
+	"lapwright/stdlib/lap"
+	"lapwright/stdlib/mirror"
+	"lapwright/stdlib/stroke"
+	"lapwright/stdlib/unit"
+)
+
+// A Setting is a lap, a stroke, and where they work.
+type Setting struct {
+	Lap    *lap.Lap
+	Stroke *stroke.Stroke
+	At     unit.Length // radius of the middle of the stroke
+	Press  unit.Length // how far outward of the lap's middle the hand presses; negative inward
+}
+
+// String says what the setting is, in millimetres: "70 mm lap at 118.0 mm,
+// tangential, 60 mm, 7.3 double strokes a turn".
+func (s Setting) String() string { return s.Text(unit.MM) }
+
+// Text is String with lengths in the given unit.
+func (s Setting) Text(in unit.Length) string {
+	text := fmt.Sprintf("%v at %s, %s", s.Lap, across(s.At, in), s.Stroke.Text(in))
+	if s.Press != 0 {
+		text += fmt.Sprintf(", pressed %s outward of its middle", across(s.Press, in))
+	}
+	return text
+}
+
+// faceOf returns the worked face of m. Where it has a bevel that is what lies
+// inside the bevel, as the lap does not touch there.
+func faceOf(m *mirror.Mirror) glass {
+	return glass{hole: float64(m.Hole()), rim: float64(m.Clear())}
+}
+
+// ready checks the setting on m and makes it ready, or says what is wrong.
+func (s Setting) ready(m *mirror.Mirror, fine int) (*sweep, string) {
+	switch {
+	case m == nil:
+		return nil, "the mirror is missing"
+	case s.Lap == nil:
+		return nil, "Lap is missing"
+	case s.Stroke == nil:
+		return nil, "Stroke is missing"
+	}
+	g, in := faceOf(m), m.Shop()
+	length := func(l float64) string { return across(unit.Length(l), in) }
+	if !(s.At >= 0 && float64(s.At) <= 2*g.rim) {
+		return nil, fmt.Sprintf("At is %v; it must be from 0 to the mirror's diameter, %s", s.At, length(2*g.rim))
+	}
+	if !(math.Abs(float64(s.Press)) < float64(s.Lap.Radius())) {
+		return nil, fmt.Sprintf("Press is %v; the hand must press within the lap, less than %s from its middle",
+			s.Press, across(s.Lap.Radius(), in))
+	}
+	if s.Lap.Diameter() > 2*m.Clear()*2 {
+		return nil, fmt.Sprintf("Lap is %s wide; it must be at most twice as wide as the mirror, %s",
+			across(s.Lap.Diameter(), in), length(4*g.rim))
+	}
+	f, ok := newFace(s.Lap, float64(s.Press))
+	if !ok {
+		return nil, fmt.Sprintf("the %v tips: pressed %s from its middle it has no contact to stand on; press nearer its middle",
+			s.Lap, across(s.Press, in))
+	}
+	least, greatest := s.Stroke.Reach(s.At)
+	if message := f.tips(g, float64(least), float64(greatest), s.Lap.Name(), length); message != "" {
+		return nil, message
+	}
+	return newSweep(g, f, s.Stroke, float64(s.At), fine), ""
+}
+
+// tips says how the lap fails to balance with its middle going from radius least
+// to greatest, or "" where it balances all along.
+func (f *face) tips(g glass, least, greatest float64, name string, length func(float64) string) string {
+	touches := func(rho float64) (bool, bool) {
+		lo, hi := f.span(g, rho)
+		margin := 1e-6 * f.out
+		return lo < f.hand-margin, hi > f.hand+margin
+	}
+	for _, rho := range []float64{greatest, least, (least + greatest) / 2} {
+		inward, outward := touches(rho)
+		switch {
+		case inward && outward:
+			if _, ok := f.balance(g, rho); !ok {
+				return fmt.Sprintf("the %s does not balance with its middle %s from the axis", name, length(rho))
+			}
+		case !outward && rho > g.hole:
+			// The furthest place at which contact still reaches beyond the hand.
+			end := limit(g.hole, rho, func(r float64) bool { _, out := touches(r); return out })
+			return fmt.Sprintf("the %s tips off the rim: its middle comes to %s from the axis and it overhangs by %s; it balances only while it overhangs by less than %s",
+				name, length(rho), length(rho+f.out-g.rim), length(max(0, end+f.out-g.rim)))
+		default:
+			end := limit(g.rim, rho, func(r float64) bool { in, _ := touches(r); return in })
+			return fmt.Sprintf("the %s tips into the hole: its middle comes to %s from the axis; it balances only while that is more than %s",
+				name, length(rho), length(end))
+		}
+	}
+	return ""
+}
+
+// limit returns the radius between good, where ok holds, and bad, at which it
+// ceases to.
+func limit(good, bad float64, ok func(float64) bool) float64 {
+	for range 60 {
+		if mid := (good + bad) / 2; ok(mid) {
+			good = mid
+		} else {
+			bad = mid
+		}
+	}
+	return good
+}
+
+// across prints a length across the glass in the shop's unit: tenths of a
+// millimetre, hundredths of an inch.
+func across(l, in unit.Length) string {
+	if in == unit.Inch {
+		return l.Text(in, 2)
+	}
+	return l.Text(in, 1)
+}
