@@ -44,7 +44,7 @@ func Fault(f document.Fault, s Screen) string {
 	for _, v := range f.Values {
 		line("here", v.Name+" = "+v.Text)
 	}
-	for _, frame := range f.Trace {
+	for _, frame := range calls(f) {
 		line("in", frame.Function+", "+position(frame.Position))
 	}
 	for _, n := range f.Notes {
@@ -52,6 +52,15 @@ func Fault(f document.Fault, s Screen) string {
 		b.WriteString(excerpt(n.Position, n.Excerpt, n.Width, s))
 	}
 	return b.String()
+}
+
+// calls returns the trace of a fault where it says more than the fault's place: a
+// call within main.
+func calls(f document.Fault) []document.Frame {
+	if len(f.Trace) == 1 && f.Trace[0].Position.Line == f.Position.Line {
+		return nil
+	}
+	return f.Trace
 }
 
 // OneLine returns a fault in one line, as an error prints.

@@ -251,14 +251,13 @@ func (p *page) plot(b document.Plot) plotView {
 }
 
 type cardView struct {
-	ID      string
 	Heading int
 	document.Card
 	Table *tableView
 }
 
 func (p *page) card(c document.Card) cardView {
-	v := cardView{ID: p.name("card"), Heading: p.heading, Card: c}
+	v := cardView{Heading: p.heading, Card: c}
 	if len(c.Spells.Columns) > 0 {
 		v.Table = p.table(c.Spells)
 	}
@@ -271,7 +270,7 @@ func faultHTML(f document.Fault) faultView {
 		Message: document.Line(f.Message), Hint: document.Line(f.Hint), Section: document.Line(f.Section),
 		Excerpt: excerptHTML(f.Position.Line, f.Position.Column, f.Excerpt, f.Width), Values: f.Values,
 	}
-	for _, frame := range f.Trace {
+	for _, frame := range calls(f) {
 		v.Trace = append(v.Trace, frameView{document.Line(frame.Function), position(frame.Position)})
 	}
 	for _, n := range f.Notes {

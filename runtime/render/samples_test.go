@@ -123,7 +123,7 @@ func sampleStopped() *document.Document {
 			Hint: "write the reading of zone 3 in mm", Section: "The readings",
 			Trace:  []document.Frame{{Function: "load", Position: at(9, 2)}, {Function: "main", Position: at(16, 2)}},
 			Values: []document.Value{{Name: "mask", Text: "7 zones"}},
-			Notes: []document.Note{{Message: "the cell in the sheet", Position: token.Position{Filename: "readings.csv", Line: 4, Column: 13},
+			Notes: []document.Note{{Message: "the cell in the sheet", Position: token.Position{Filename: "readings.csv", Line: 4, Column: 12},
 				Excerpt: "set 2,0.00,n.a.,0.41", Width: 4}},
 		}},
 	}

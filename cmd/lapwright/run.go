@@ -1,0 +1,301 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"syscall"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"lapwright/runtime/child"
+	"lapwright/runtime/render"
+	"lapwright/stdlib/document"
+	"lapwright/stdlib/host"
+	"lapwright/stdlib/unit"
+)
+
+const aboutRun = `Run a recipe and print its document. RECIPE is a Go file, or a folder that holds
+recipe.go.
+
+With -o the document is also written to a file, in the form its ending asks for:
+.html (one file that needs nothing else), .md, .txt or .json. Give -o more than
+once for more forms. A run that fails leaves such files as they were.
+
+With --set an input that the recipe declares gets another value, with its unit:
+--set ring=118mm, --set "ring=4 1/2 in".
+
+A recipe runs in a process of its own that can read its own folder and nothing
+else: no other files, no network, no programs, no environment. What it may use is
+limited by the options below. The last line on standard error says which of these
+walls the kernel keeps.`
+
+func runCommand() *cobra.Command {
+	var r run
+	var time, memory, shown, steps string
+	c := &cobra.Command{
+		Use:     "run RECIPE",
+		Short:   "Run a recipe and print its document",
+		Long:    aboutRun,
+		Example: "  lapwright run recipes/high-ring\n  lapwright run -o ring.html --set ring=116mm recipes/high-ring",
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 1 {
+				return fmt.Errorf("run takes one recipe, not %d", len(args))
+			}
+			return nil
+		},
+		RunE: func(_ *cobra.Command, args []string) (err error) {
+			if r.file, err = recipeFile(args[0]); err != nil {
+				return err
+			}
+			if r.limits, err = parseLimits(time, memory, shown, steps); err != nil {
+				return err
+			}
+			return r.run()
+		},
+	}
+	l := child.Default
+	c.Flags().StringArrayVarP(&r.outputs, "output", "o", nil, "write the document to `FILE` as well; may be given again")
+	c.Flags().StringArrayVar(&r.settings, "set", nil, "give an input a value: `name=value`; may be given again")
+	c.Flags().StringVar(&time, "time", unit.Time(l.Time.Seconds()).String(), "the longest a run may take, as 30s or 5min")
+	c.Flags().StringVar(&memory, "memory", child.Bytes(l.Memory), "the most memory a recipe may hold")
+	c.Flags().StringVar(&shown, "shown", child.Bytes(l.Output), "the most a recipe may show and print")
+	c.Flags().StringVar(&steps, "steps", strconv.FormatInt(l.Steps, 10), "the most turns of loops and calls of functions")
+	c.Flags().SortFlags = false
+	return c
+}
+
+// A run is one call of the command.
+type run struct {
+	file     string
+	outputs  []string
+	settings []string
+	limits   child.Limits
+}
+
+func (r *run) run() error {
+	inputs, err := parseSettings(r.settings)
+	if err != nil {
+		return err
+	}
+	files, err := openOutputs(r.outputs)
+	if err != nil {
+		complain(err)
+		return exit(exitUse)
+	}
+	defer files.discard()
+
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	result, err := child.Run(ctx, child.Job{File: r.file, Inputs: inputs, Limits: r.limits})
+	var unknown *child.UnknownInput
+	switch {
+	case ctx.Err() != nil:
+		say("interrupted")
+		return exit(exitInterrupted)
+	case errors.As(err, &unknown):
+		return err
+	case err != nil:
+		complain(err)
+		return exit(exitUse)
+	}
+
+	d := result.Document
+	code := exitCode(d)
+	failed := len(d.Faults) > 0
+	var text string
+	err = inTime(func() (err error) {
+		text = render.Terminal(d, screen(os.Stdout))
+		if !failed {
+			err = files.render(d)
+		}
+		return err
+	})
+	if err == nil && !failed {
+		err = files.keep()
+	}
+	if began(d) {
+		fmt.Print(text)
+	}
+	if err != nil {
+		complain(err)
+		if code = exitUse; errors.Is(err, errSlow) {
+			code = exitLimit
+		}
+		return exit(code)
+	}
+	if failed {
+		fmt.Fprint(os.Stderr, render.Faults(d, screen(os.Stderr)))
+		for _, file := range r.outputs {
+			say("%s is left as it was", file)
+		}
+	}
+	for _, e := range unmet(d) {
+		say("expectation not met: %s", e.Text)
+	}
+	say("ran in %.2f s; %v", result.Took.Seconds(), result.Walls)
+	if code != exitFine {
+		return exit(code)
+	}
+	return nil
+}
+
+// began tells whether there is anything of a document to show: whether main was
+// entered, or nothing is wrong.
+func began(d *document.Document) bool {
+	return len(d.Faults) == 0 || slices.ContainsFunc(d.Sections, func(s document.Section) bool {
+		return s.State == document.Done || s.State == document.Stopped
+	})
+}
+
+// exitCode is the code that a document stands for.
+func exitCode(d *document.Document) int {
+	if len(d.Faults) == 0 {
+		if len(unmet(d)) > 0 {
+			return exitExpectation
+		}
+		return exitFine
+	}
+	switch d.Faults[0].Kind {
+	case document.Expectation:
+		return exitExpectation
+	case document.Limit:
+		return exitLimit
+	case document.EngineFault:
+		return exitEngine
+	}
+	return exitRecipe
+}
+
+// unmet returns the expectations that were not met.
+func unmet(d *document.Document) []document.Expect {
+	var all []document.Expect
+	for _, s := range d.Sections {
+		for _, b := range s.Blocks {
+			if e, ok := b.(document.Expect); ok && !e.Met {
+				all = append(all, e)
+			}
+		}
+	}
+	return all
+}
+
+// errSlow is the error of a document that cannot be drawn in reasonable time.
+var errSlow = errors.New("the document takes too long to draw; the recipe shows or says too much")
+
+// inTime gives drawing a document ten seconds.
+func inTime(draw func() error) error {
+	done := make(chan error, 1)
+	go func() { done <- draw() }()
+	select {
+	case err := <-done:
+		return err
+	case <-time.After(10 * time.Second):
+		return errSlow
+	}
+}
+
+// recipeFile finds the file of a recipe named on the command line.
+func recipeFile(name string) (string, error) {
+	info, err := os.Stat(name)
+	if errors.Is(err, os.ErrNotExist) {
+		return "", fmt.Errorf("there is no %s%s", name, nearestFile(name))
+	}
+	if err != nil {
+		return "", err
+	}
+	if !info.IsDir() {
+		return name, nil
+	}
+	file := filepath.Join(name, "recipe.go")
+	if _, err := os.Stat(file); err == nil {
+		return file, nil
+	}
+	found, _ := filepath.Glob(filepath.Join(name, "*.go"))
+	if len(found) == 0 {
+		return "", fmt.Errorf("the folder %s holds no recipe.go", name)
+	}
+	return "", fmt.Errorf("the folder %s holds no recipe.go; name one of %s", name, strings.Join(found, ", "))
+}
+
+// nearestFile offers a file or folder like the one that is not there.
+func nearestFile(name string) string {
+	folder, base := filepath.Split(filepath.Clean(name))
+	entries, err := os.ReadDir(filepath.Clean("./" + folder))
+	if filepath.IsAbs(folder) {
+		entries, err = os.ReadDir(folder)
+	}
+	if err != nil {
+		return ""
+	}
+	var names []string
+	for _, e := range entries {
+		names = append(names, e.Name())
+	}
+	if near := host.Nearest(base, names); near != "" {
+		return "; did you mean " + filepath.Join(folder, near) + "?"
+	}
+	return ""
+}
+
+// parseSettings reads the values given for inputs.
+func parseSettings(settings []string) (map[string]string, error) {
+	inputs := make(map[string]string)
+	for _, s := range settings {
+		name, value, found := strings.Cut(s, "=")
+		name, value = strings.TrimSpace(name), strings.TrimSpace(value)
+		if !found || name == "" || value == "" {
+			return nil, fmt.Errorf("--set %q: write it as name=value, like ring=118mm", s)
+		}
+		if _, twice := inputs[name]; twice {
+			return nil, fmt.Errorf("--set %q: %s is set twice", s, name)
+		}
+		inputs[name] = value
+	}
+	return inputs, nil
+}
+
+// parseLimits reads the limits of a run.
+func parseLimits(longest, memory, shown, steps string) (child.Limits, error) {
+	l := child.Default
+	t, err := unit.ParseTime(longest)
+	if err != nil {
+		return l, fmt.Errorf("--time: %w", err)
+	}
+	if t < 0.1 || t > 24*unit.Hour {
+		return l, fmt.Errorf("--time is %v; it must be from 0.1 s to 24 h", t)
+	}
+	l.Time = time.Duration(float64(t) * float64(time.Second))
+	if l.Memory, err = parseBytes("--memory", memory, 64<<20, 1<<40); err != nil {
+		return l, err
+	}
+	if l.Output, err = parseBytes("--shown", shown, 1<<10, 1<<30); err != nil {
+		return l, err
+	}
+	if l.Steps, err = strconv.ParseInt(steps, 10, 64); err != nil || l.Steps < 1 {
+		return l, fmt.Errorf("--steps is %q; it must be a whole number of 1 or more", steps)
+	}
+	return l, nil
+}
+
+// parseBytes reads an amount of memory, as child.Bytes prints it.
+func parseBytes(flag, s string, low, high int64) (int64, error) {
+	number := strings.TrimRight(s, " kKMGBbytes")
+	size := map[string]float64{"kb": 1 << 10, "k": 1 << 10, "mb": 1 << 20, "m": 1 << 20, "gb": 1 << 30, "g": 1 << 30, "bytes": 1}
+	factor, known := size[strings.ToLower(strings.TrimSpace(s[len(number):]))]
+	v, err := strconv.ParseFloat(number, 64)
+	if err != nil || !known {
+		return 0, fmt.Errorf("%s is %q; write a number and kB, MB or GB, like 512MB", flag, s)
+	}
+	if bytes := v * factor; bytes >= float64(low) && bytes <= float64(high) {
+		return int64(bytes), nil
+	}
+	return 0, fmt.Errorf("%s is %s; it must be from %s to %s", flag, s, child.Bytes(low), child.Bytes(high))
+}

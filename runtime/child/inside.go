@@ -1,0 +1,134 @@
+package child
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"runtime/debug"
+	"time"
+
+	"lapwright/runtime/recipe"
+	"lapwright/stdlib/document"
+	"lapwright/stdlib/host"
+)
+
+// hidden is the command by which the program is started again as a child.
+const hidden = "behind-walls"
+
+// Called tells whether this process was started as a child.
+func Called() bool { return len(os.Args) == 2 && os.Args[1] == hidden }
+
+// Main is what a child does: it takes its order from standard input, raises the
+// walls, runs the recipe, and tells the parent on standard output.
+func Main() { serve(phases) }
+
+// An engine runs a recipe that has been read, and returns what went wrong.
+type engine func(o order, r *recipe.Recipe, folder fs.FS, t *teller) []document.Fault
+
+// serve is Main with an engine.
+func serve(e engine) {
+	began := time.Now()
+	data, err := io.ReadAll(os.Stdin)
+	os.Stdin.Close()
+	var o order
+	if err == nil {
+		err = json.Unmarshal(data, &o)
+	}
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "lapwright: this command is for lapwright's own use; see lapwright help")
+		os.Exit(64)
+	}
+	root, err := os.OpenRoot(o.Folder)
+	if err != nil {
+		fmt.Fprintln(os.Stderr, err)
+		os.Exit(1)
+	}
+	debug.SetGCPercent(200)
+	debug.SetMemoryLimit(o.Limits.Memory)
+	debug.SetMaxStack(int(min(o.Limits.Memory/4, 256<<20)))
+
+	t := newTeller(os.Stdout, o.Limits)
+	walls := raise(o.Folder, o.Limits)
+	t.tell(event{Walls: &walls})
+	go t.watch(began)
+	t.finish(run(o, folder{root}, t, e))
+}
+
+// run takes a recipe through every phase and returns the last event.
+func run(o order, folder fs.FS, t *teller, e engine) (last event) {
+	r, faults := recipe.Read(o.Name, o.Source)
+	defer func() {
+		// A fault of one of the phases: those of a recipe are the interpreter's
+		// to catch.
+		if broken := recover(); broken != nil {
+			last = ended(r, []document.Fault{{Kind: document.EngineFault, Message: fmt.Sprint(broken), Hint: reportHint}})
+		}
+	}()
+	t.tell(event{Outline: outlineOf(r)})
+	if len(faults) > 0 {
+		return ended(r, faults)
+	}
+	if u := unknownInput(r, o.Inputs); u != nil {
+		return event{Unknown: u}
+	}
+	faults = e(o, r, folder, t)
+	if limit := t.halted(); limit != nil {
+		// Where the engine was stopped is where the limit was met.
+		if len(faults) > 0 {
+			limit.Position, limit.Trace, limit.Values = faults[0].Position, faults[0].Trace, faults[0].Values
+		}
+		faults = []document.Fault{*limit}
+	}
+	return ended(r, faults)
+}
+
+// reportHint stands under every fault of the engine.
+const reportHint = "this is a fault of lapwright, not of the recipe; please report it with the recipe that shows it"
+
+// ended makes the last event of a run from its faults.
+func ended(r *recipe.Recipe, faults []document.Fault) event {
+	e := &ending{Faults: faults}
+	if len(faults) > mostFaults {
+		e.Faults, e.More = faults[:mostFaults], len(faults)-mostFaults
+	}
+	for i := range e.Faults {
+		r.Quote(&e.Faults[i])
+	}
+	return event{End: e}
+}
+
+func outlineOf(r *recipe.Recipe) *outline {
+	o := &outline{Title: r.Title, Summary: r.Summary}
+	for _, p := range r.Parts {
+		o.Parts = append(o.Parts, part{p.Title, p.Prose, p.Code, p.Line, p.Main, p.Statements})
+	}
+	return o
+}
+
+// unknownInput returns a given input that the recipe does not declare, or nil.
+// Where a name is not in the recipe's text, only a run could tell.
+func unknownInput(r *recipe.Recipe, given map[string]string) *UnknownInput {
+	declared := make(map[string]bool)
+	var known []string
+	for _, in := range r.Inputs() {
+		if in.Name == "" {
+			return nil
+		}
+		if !declared[in.Name] {
+			known = append(known, in.Name)
+		}
+		declared[in.Name] = true
+	}
+	worst := ""
+	for name := range given {
+		if !declared[name] && (worst == "" || name < worst) {
+			worst = name
+		}
+	}
+	if worst == "" {
+		return nil
+	}
+	return &UnknownInput{Name: worst, Nearest: host.Nearest(worst, known), Known: known}
+}

@@ -1,0 +1,16 @@
+// # file by device
+//
+// want: stopped: input.Table:
+package main
+
+import "fmt"
+import "lapwright/stdlib/input"
+
+func main() {
+	// ## Before
+	fmt.Println("before")
+
+	// ## The attempt
+	t := input.Table("zero")
+	fmt.Println(t)
+}

@@ -1,0 +1,17 @@
+// # loop in a defer
+//
+// want: limit: the run took longer than 0.5 s
+package main
+
+import "fmt"
+
+func main() {
+	// ## Before
+	fmt.Println("before")
+
+	// ## The attempt
+	defer func() {
+		for {
+		}
+	}()
+}
