@@ -5,7 +5,10 @@ import (
 
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
+
+	"lapwright/stdlib/figure"
 )
 
 // rings is how many rings of equal width the mirror is cut into to see what lies low.
@@ -17,7 +20,8 @@ const rings = 32
 //
 // Turns n of the columns leave the height E - Σ n k a, with E and the rates k
 // uncertain. Every k has the expected value 1 (it is in the columns), and
-// E[k k'] is common for columns of two laps and common·own for two of one lap.
+// E[k k'] is common for columns of two laps and common·own for two of one lap
+// (see doubt).
 // The expected mean square is then the quadratic
 //
 //	|y|² + spread - 2 b·n + n·Q·n,  Q = common·(own where the laps agree)·AᵀA.
@@ -45,48 +49,92 @@ type loss struct {
 	pull        []float64 // by lap and ring: fall of the price of low glass with what a lap takes off a ring
 }
 
-// newLoss builds the loss from heights e and depths a turn a, both in nm on a
-// grid with radii r and area weights w, and the covariance of e (nil for none).
-func newLoss(r, w, e []float64, cov *mat.SymDense, a [][]float64, lap []int, common, own, low float64) *loss {
-	n, m := len(a), len(r)
-	p := newProjector(r, w)
+// newLoss builds the loss of work on figure f, where a turn of each column takes
+// the given depths off the grid, in metres, at the rate K.
+func newLoss(f *figure.Figure, columns [][]float64, lap []int, q doubt, low float64) *loss {
+	m, n := f.Mirror(), len(columns)
+	w := figure.Weights(m)
 	l := &loss{
 		quadratic: quadratic{n: n, q: make([]float64, n*n)},
 		b:         make([]float64, n),
-		lap:       lap, common: common, own: own, low: low,
-		area: make([]float64, rings), start: make([]float64, rings), vary: make([]float64, rings),
-		ring: make([][]float64, n),
+		lap:       lap, common: q.common(), own: q.own(), low: low,
+		area: make([]float64, rings), vary: make([]float64, rings),
 	}
 	for _, k := range lap {
 		l.laps = max(l.laps, k+1)
 	}
 	l.each, l.whole = make([]float64, l.laps*rings), make([]float64, rings)
 	l.pull = make([]float64, l.laps*rings)
-
-	y := p.apply(e)
-	l.fixed = dot(y, y)
-	cols := blas64.General{Rows: n, Cols: m, Stride: m, Data: make([]float64, 0, n*m)}
-	for _, h := range a {
-		cols.Data = append(cols.Data, p.apply(h)...)
+	for i, v := range w {
+		l.area[ringOf(i)] += v
 	}
-	blas64.Syrk(blas.NoTrans, common, cols, 0, blas64.Symmetric{N: n, Stride: n, Data: l.q, Uplo: blas.Upper})
+
+	f = f.Refocused()
+	y := f.Heights()
+	l.start = l.byRing(w, y)
+	rooted(w, y)
+	l.fixed = floats.Dot(y, y)
+	if cov := f.Covariance(); cov != nil {
+		l.spread(w, cov)
+	}
+	a := blas64.General{Rows: n, Cols: len(w), Stride: len(w), Data: make([]float64, 0, n*len(w))}
+	for i, h := range columns {
+		h := figure.New(m, h, nil).Refocused().Heights()
+		floats.Scale(q.mean(), h)
+		l.ring = append(l.ring, l.byRing(w, h))
+		rooted(w, h)
+		l.b[i] = floats.Dot(h, y)
+		a.Data = append(a.Data, h...)
+	}
+	if n == 0 {
+		return l
+	}
+	blas64.Syrk(blas.NoTrans, l.common, a, 0, blas64.Symmetric{N: n, Stride: n, Data: l.q, Uplo: blas.Upper})
 	for i := range n {
-		ai := cols.Data[i*m : (i+1)*m]
-		l.b[i] = dot(ai, y)
-		l.ring[i] = p.rings(ai)
 		for j := i; j < n; j++ {
 			if lap[i] == lap[j] {
-				l.q[i*n+j] *= own
+				l.q[i*n+j] *= l.own
 			}
 			l.q[j*n+i] = l.q[i*n+j]
 		}
 	}
-	copy(l.area, p.area)
-	copy(l.start, p.rings(y))
-	if cov != nil {
-		l.fixed += p.spread(cov, l.vary)
-	}
 	return l
+}
+
+// ringOf returns the ring that a radius of the grid belongs to.
+func ringOf(i int) int { return min(i*rings/(figure.GridSize-1), rings-1) }
+
+// byRing returns the mean of h, in metres, over each ring in nm.
+func (l *loss) byRing(w, h []float64) []float64 {
+	mean := make([]float64, rings)
+	for i, v := range h {
+		mean[ringOf(i)] += w[i] * v * 1e9
+	}
+	for g := range mean {
+		mean[g] /= l.area[g]
+	}
+	return mean
+}
+
+// rooted turns heights in metres into nm times the root of the area, so that dot
+// products are means over the aperture.
+func rooted(w, h []float64) {
+	for i := range h {
+		h[i] *= 1e9 * math.Sqrt(w[i])
+	}
+}
+
+// spread adds the expected mean square of heights with covariance cov about
+// their mean, and sets the variance of each ring.
+func (l *loss) spread(w []float64, cov *mat.SymDense) {
+	for i := range w {
+		l.fixed += 1e18 * w[i] * cov.At(i, i)
+		for j := range w {
+			if g := ringOf(i); ringOf(j) == g {
+				l.vary[g] += 1e18 * w[i] * w[j] * cov.At(i, j) / (l.area[g] * l.area[g])
+			}
+		}
+	}
 }
 
 // at returns the loss at turns x of the columns cols, and sets pull.
@@ -123,14 +171,8 @@ func (l *loss) price(cols []int, x []float64) float64 {
 	}
 	together, apart := l.common-1, l.common*(l.own-1)
 	sum := 0.0
-	for g := range l.whole {
-		d := l.whole[g]
-		m, v := l.start[g]-d, l.vary[g]+together*d*d
-		for k := range l.laps {
-			e := l.each[k*rings+g]
-			v += apart * e * e
-		}
-		p, byMean, byVar := lowSquare(m, v)
+	for g, d := range l.whole {
+		p, byMean, byVar := lowSquare(l.left(g))
 		c := l.low * l.area[g]
 		sum += c * p
 		for k := range l.laps {
@@ -140,12 +182,24 @@ func (l *loss) price(cols []int, x []float64) float64 {
 	return sum
 }
 
+// left returns the mean and the variance of the height of ring g at the x of the
+// last call of price.
+func (l *loss) left(g int) (mean, variance float64) {
+	d := l.whole[g]
+	variance = l.vary[g] + (l.common-1)*d*d
+	for k := range l.laps {
+		e := l.each[k*rings+g]
+		variance += l.common * (l.own - 1) * e * e
+	}
+	return l.start[g] - d, variance
+}
+
 // along returns how a price with that pull falls with turns of column c.
 func (l *loss) along(pull []float64, c int) float64 {
 	if l.low == 0 {
 		return 0
 	}
-	return dot(pull[l.lap[c]*rings:][:rings], l.ring[c])
+	return floats.Dot(pull[l.lap[c]*rings:][:rings], l.ring[c])
 }
 
 // lowSquare returns E[min(e,0)²] for e normal with mean m and variance v, and
@@ -161,115 +215,4 @@ func lowSquare(m, v float64) (p, byMean, byVar float64) {
 	tail := 0.5 * math.Erfc(m/s/math.Sqrt2)
 	density := math.Exp(-0.5*m*m/v) / math.Sqrt(2*math.Pi)
 	return (m*m+v)*tail - m*s*density, 2 * (m*tail - s*density), tail
-}
-
-// A projector takes piston and focus out of heights and scales them by the root
-// of the area, so that dot products are means over the clear aperture.
-type projector struct {
-	root   []float64    // √w
-	u      [2][]float64 // piston and focus, made orthonormal, times √w
-	ringOf []int
-	area   []float64
-}
-
-func newProjector(r, w []float64) *projector {
-	p := &projector{root: make([]float64, len(r)), ringOf: make([]int, len(r)), area: make([]float64, rings)}
-	for i := range w {
-		p.root[i] = math.Sqrt(w[i])
-		p.ringOf[i] = min(i*rings/(len(r)-1), rings-1)
-		p.area[p.ringOf[i]] += w[i]
-	}
-	for k := range p.u {
-		u := make([]float64, len(r))
-		for i := range u {
-			u[i] = p.root[i] * math.Pow(r[i]/r[len(r)-1], float64(2*k))
-		}
-		for range 2 { // twice is enough
-			for j := range k {
-				axpy(-dot(p.u[j], u), p.u[j], u)
-			}
-		}
-		norm := math.Sqrt(dot(u, u))
-		for i := range u {
-			u[i] /= norm
-		}
-		p.u[k] = u
-	}
-	return p
-}
-
-// apply returns √w times h without piston and focus.
-func (p *projector) apply(h []float64) []float64 {
-	v := make([]float64, len(h))
-	for i := range h {
-		v[i] = p.root[i] * h[i]
-	}
-	p.project(v)
-	return v
-}
-
-func (p *projector) project(v []float64) {
-	for _, u := range p.u {
-		axpy(-dot(u, v), u, v)
-	}
-}
-
-// rings returns the mean height of each ring of what apply returned.
-func (p *projector) rings(v []float64) []float64 {
-	g := make([]float64, rings)
-	for i := range v {
-		g[p.ringOf[i]] += p.root[i] * v[i]
-	}
-	for k := range g {
-		g[k] /= p.area[k]
-	}
-	return g
-}
-
-// spread returns the expected mean square of heights with covariance cov about
-// their mean, piston and focus out, and adds the variance of each ring to vary.
-func (p *projector) spread(cov *mat.SymDense, vary []float64) float64 {
-	n := len(p.root)
-	c := mat.NewDense(n, n, nil)
-	for i := range n {
-		row := c.RawRowView(i)
-		for j := range row {
-			row[j] = p.root[i] * p.root[j] * cov.At(i, j)
-		}
-		p.project(row)
-	}
-	sum, v := 0.0, make([]float64, n)
-	for j := range n {
-		mat.Col(v, j, c)
-		p.project(v)
-		c.SetCol(j, v)
-		sum += v[j]
-	}
-	for g := range vary {
-		for i := range n {
-			if p.ringOf[i] != g {
-				continue
-			}
-			for j := range n {
-				if p.ringOf[j] == g {
-					vary[g] += p.root[i] * p.root[j] * c.At(i, j) / (p.area[g] * p.area[g])
-				}
-			}
-		}
-	}
-	return sum
-}
-
-func dot(a, b []float64) float64 {
-	s := 0.0
-	for i, v := range a {
-		s += v * b[i]
-	}
-	return s
-}
-
-func axpy(k float64, x, y []float64) {
-	for i, v := range x {
-		y[i] += k * v
-	}
 }

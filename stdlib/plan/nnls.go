@@ -18,14 +18,17 @@ func (q *quadratic) row(c int) []float64 { return q.q[c*q.n : (c+1)*q.n] }
 // A box finds where a quadratic is least with every unknown between zero and a
 // cap. The same box serves many problems, to spare their memory.
 type box struct {
+	q     *quadratic
 	cols  []int     // the unknowns in use, rising; the others are zero
-	x     []float64 // the answer for each of cols
-	fall  []float64 // b - Q·x for each of cols: half of how the quadratic falls with x
-	state []state   // of each of cols
+	b     []float64 // for each of cols, as are the next
+	cap   []float64
+	x     []float64 // the answer
+	fall  []float64 // b - Q·x: half of how the quadratic falls with x
+	scale []float64 // 1/√Q
+	state []state
 	free  []int     // places in cols of those between the bounds, in the order they came
 	full  []int     // places in cols of those at the cap
-	scale []float64 // 1/√Q of each of cols
-	l     []float64 // Cholesky factor of Q on free: see cholesky
+	l     []float64 // Cholesky factor of Q on free
 	z     []float64 // for free: where the quadratic is least without bounds
 }
 
@@ -39,46 +42,11 @@ const (
 	barred              // at zero, and too nearly a sum of the free ones to join them
 )
 
-// flat is the least fall that counts, as a share of the greatest of b, both by
-// the size of their columns.
-const flat = 1e-10
-
-// minimise works out x for the unknowns cols, with b for each of them. It
-// starts from x where that has the length of cols, and from zero where not.
-//
-// This is the active set method of Lawson and Hanson, Solving Least Squares
-// Problems, 1974, chapter 23 [from memory], on the normal equations, with the
-// upper bound treated like the lower one.
-func (s *box) minimise(q *quadratic, b []float64, cols []int, cap float64) {
-	s.begin(q, cols, cap)
-	enough := 0.0
-	for i, v := range b {
-		enough = math.Max(enough, flat*math.Abs(v)*s.scale[i])
-	}
-	s.settle(q, b, cap)
-	// Each round lowers the quadratic, so the rounds end; the count is there for
-	// the sake of rounding.
-	for range 3*len(cols) + 10 {
-		s.slope(q, b)
-		best, at := enough, -1
-		for i, v := range s.fall {
-			v *= s.scale[i]
-			if s.state[i] == empty && v > best || s.state[i] == full && -v > best {
-				best, at = math.Abs(v), i
-			}
-		}
-		if at < 0 {
-			return
-		}
-		if s.release(q, at) {
-			s.settle(q, b, cap)
-		}
-	}
-}
-
-// begin sorts the unknowns by where the starting point has them.
-func (s *box) begin(q *quadratic, cols []int, cap float64) {
-	s.cols = cols
+// begin takes up a problem: the quadratic q with b and a cap for each of the
+// unknowns cols. It starts from x where that has the length of cols, and from
+// zero where not.
+func (s *box) begin(q *quadratic, cols []int, b, cap []float64) {
+	s.q, s.cols, s.b, s.cap = q, cols, b, cap
 	if len(s.x) != len(cols) {
 		s.x = append(s.x[:0], make([]float64, len(cols))...)
 	}
@@ -87,20 +55,51 @@ func (s *box) begin(q *quadratic, cols []int, cap float64) {
 		s.scale = append(s.scale, 1/math.Sqrt(q.row(c)[c]))
 		s.state = append(s.state, empty)
 		switch {
-		case s.x[i] >= cap:
-			s.x[i], s.state[i] = cap, full
+		case s.x[i] >= cap[i]:
+			s.x[i], s.state[i] = cap[i], full
 			s.full = append(s.full, i)
-		case s.x[i] > 0 && !s.release(q, i):
+		case s.x[i] > 0 && !s.release(i):
 			s.x[i], s.state[i] = 0, empty
 		}
 	}
+	s.settle()
+}
+
+// descend lowers the quadratic until no unknown that could go on makes it fall by
+// more than enough, each measured so that its own Q is 1. It returns the greatest
+// such fall that is left.
+//
+// This is the active set method of Lawson and Hanson, Solving Least Squares
+// Problems, 1974, chapter 23 [from memory], on the normal equations, with the
+// upper bound treated like the lower one.
+func (s *box) descend(enough float64) (left float64) {
+	// Each round lowers the quadratic, so the rounds end; the count is there for
+	// the sake of rounding.
+	for range 3*len(s.cols) + 10 {
+		s.slope()
+		at := -1
+		left = 0
+		for i, v := range s.fall {
+			v *= s.scale[i]
+			if s.state[i] == empty && v > left || s.state[i] == full && -v > left {
+				left, at = math.Abs(v), i
+			}
+		}
+		if left <= enough {
+			break
+		}
+		if s.release(at) {
+			s.settle()
+		}
+	}
+	return left
 }
 
 // release lets the unknown at place i of cols move. It reports whether it can:
 // whether its column is independent of the free ones.
-func (s *box) release(q *quadratic, i int) bool {
+func (s *box) release(i int) bool {
 	s.free = append(s.free, i)
-	if !s.factor(q, len(s.free)-1) {
+	if !s.factor(len(s.free) - 1) {
 		s.free = s.free[:len(s.free)-1]
 		s.state[i] = barred
 		return false
@@ -113,11 +112,11 @@ func (s *box) release(q *quadratic, i int) bool {
 }
 
 // slope sets fall.
-func (s *box) slope(q *quadratic, b []float64) {
-	s.fall = append(s.fall[:0], b...)
+func (s *box) slope() {
+	s.fall = append(s.fall[:0], s.b...)
 	for _, set := range [2][]int{s.free, s.full} {
 		for _, j := range set {
-			row, x := q.row(s.cols[j]), s.x[j]
+			row, x := s.q.row(s.cols[j]), s.x[j]
 			for i, c := range s.cols {
 				s.fall[i] -= row[c] * x
 			}
@@ -127,18 +126,18 @@ func (s *box) slope(q *quadratic, b []float64) {
 
 // settle moves the free unknowns to where the quadratic is least. One that
 // meets a bound on the way stays there and is free no more.
-func (s *box) settle(q *quadratic, b []float64, cap float64) {
+func (s *box) settle() {
 	for len(s.free) > 0 {
-		s.solve(q, b)
+		s.solve()
 		step, stops := 1.0, -1
 		for k, i := range s.free {
 			x, z := s.x[i], s.z[k]
 			bound := 0.0
 			if z > 0 {
-				if z < cap {
+				if z < s.cap[i] {
 					continue
 				}
-				bound = cap
+				bound = s.cap[i]
 			}
 			t := 0.0
 			if x != bound {
@@ -157,7 +156,7 @@ func (s *box) settle(q *quadratic, b []float64, cap float64) {
 		i := s.free[stops]
 		s.free = slices.Delete(s.free, stops, stops+1)
 		if s.z[stops] > 0 {
-			s.x[i], s.state[i] = cap, full
+			s.x[i], s.state[i] = s.cap[i], full
 			s.full = append(s.full, i)
 		} else {
 			s.x[i], s.state[i] = 0, empty
@@ -167,16 +166,16 @@ func (s *box) settle(q *quadratic, b []float64, cap float64) {
 				s.state[j] = empty
 			}
 		}
-		s.factor(q, stops)
+		s.factor(stops)
 	}
 }
 
 // factor makes the Cholesky factor from row first on; the rows before are right.
 // It reports whether the columns are independent enough.
-func (s *box) factor(q *quadratic, first int) bool {
+func (s *box) factor(first int) bool {
 	s.l = s.l[:first*(first+1)/2]
 	for k := first; k < len(s.free); k++ {
-		row := q.row(s.cols[s.free[k]])
+		row := s.q.row(s.cols[s.free[k]])
 		s.z = s.z[:0]
 		for _, j := range s.free[:k+1] {
 			s.z = append(s.z, row[s.cols[j]])
@@ -192,11 +191,11 @@ func (s *box) factor(q *quadratic, first int) bool {
 }
 
 // solve sets z.
-func (s *box) solve(q *quadratic, b []float64) {
+func (s *box) solve() {
 	s.z = s.z[:0]
 	for _, i := range s.free {
-		v := b[i]
-		row := q.row(s.cols[i])
+		v := s.b[i]
+		row := s.q.row(s.cols[i])
 		for _, j := range s.full {
 			v -= row[s.cols[j]] * s.x[j]
 		}

@@ -32,19 +32,18 @@ func residual(a [][]float64, y, x []float64) []float64 {
 	return r
 }
 
-func all(n int) []int {
-	cols := make([]int, n)
-	for i := range cols {
-		cols[i] = i
-	}
-	return cols
-}
-
 func nonNegative(a [][]float64, y []float64) []float64 {
 	q, b := leastSquares(a, y)
 	var s box
-	s.minimise(q, b, all(q.n), math.Inf(1))
+	s.begin(q, all(q.n), b, caps(q.n, math.Inf(1)))
+	s.descend(1e-12 * floats.Norm(y, 2))
 	return s.x
+}
+
+func caps(n int, cap float64) []float64 {
+	list := once(all(n))
+	floats.Scale(cap, list)
+	return list
 }
 
 func TestNonNegativeLeastSquaresMatchesTheManualPage(t *testing.T) {
@@ -112,7 +111,8 @@ func TestMinimumMeetsTheConditionsOfKarushKuhnAndTucker(t *testing.T) {
 		if rapid.Bool().Draw(t, "from a start") {
 			s.x = rapid.SliceOfN(rapid.Float64Range(0, 2), n, n).Draw(t, "start")
 		}
-		s.minimise(q, b, all(n), cap)
+		s.begin(q, all(n), b, caps(n, cap))
+		s.descend(1e-10)
 		r := residual(a, y, s.x)
 		for i, x := range s.x {
 			fall := floats.Dot(a[i], r) / floats.Norm(a[i], 2)

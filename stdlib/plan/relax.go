@@ -10,7 +10,8 @@ type relaxation struct {
 	bound float64   // no plan on cols has a smaller loss
 	touch touch     // where the next bound is taken from
 
-	b  []float64
+	b, cap []float64
+
 	at []int // those of cols in use
 	ax []float64
 }
@@ -31,25 +32,23 @@ type touch struct {
 // where that is empty, from r.x. It goes on until the bound rules out all plans
 // on r.cols, or the loss at r.x shows that no bound can; or, if exact, until the
 // bound and the loss meet. s.box then holds where the quadratic with the last
-// touch is least, and it returns how much that is.
+// touch is least, and relax returns how much that is at least.
 func (s *search) relax(r *relaxation, exact bool) (least float64) {
 	if r.touch.pull == nil {
 		r.touch = s.touch(r)
 	}
 	s.box.x = append(s.box.x[:0], r.x...)
+	r.cap = r.cap[:0]
+	for _, c := range r.cols {
+		r.cap = append(r.cap, s.most(c))
+	}
 	for round := range 40 {
 		r.b = r.b[:0]
 		for _, c := range r.cols {
 			r.b = append(r.b, s.b[c]+0.5*(s.along(r.touch.pull, c)-r.touch.time*s.limits.period[c]))
 		}
-		s.box.minimise(&s.quadratic, r.b, r.cols, float64(s.limits.most))
-		least = s.fixed + r.touch.low
-		if r.touch.time > 0 {
-			least -= r.touch.time * s.limits.time
-		}
-		for i, x := range s.box.x {
-			least -= x * (r.b[i] + s.box.fall[i])
-		}
+		s.box.begin(&s.quadratic, r.cols, r.b, r.cap)
+		least = s.lowest(r, exact)
 		r.bound = math.Max(r.bound, least)
 		if !exact && s.worse(r.bound) {
 			return least
@@ -74,6 +73,40 @@ func (s *search) relax(r *relaxation, exact bool) (least float64) {
 		}
 	}
 	return least
+}
+
+// lowest lowers the quadratic with r.touch until it is clear whether it rules
+// out all plans on r.cols, or if exact until it is least. It returns what the
+// quadratic is at least for any plan on r.cols.
+//
+// A plan has so many spells at most, and none changes the figure by more than
+// s.work. So from where the quadratic still falls by left with single columns, it
+// can for a plan be lower by no more than twice that times all their work; and
+// the work of what is at its cap may be undone.
+func (s *search) lowest(r *relaxation, exact bool) float64 {
+	enough := 1e-2 * s.work
+	if exact {
+		enough = 1e-11 * s.work
+	}
+	for ; ; enough /= 10 {
+		left := s.box.descend(enough)
+		v := s.fixed + r.touch.low
+		if r.touch.time > 0 {
+			v -= r.touch.time * s.limits.time
+		}
+		for i, x := range s.box.x {
+			v -= x * (r.b[i] + s.box.fall[i])
+		}
+		least := v - 2*left*s.work*float64(s.limits.spells+len(s.box.full))
+		if s.worse(least) || !s.worse(v) || enough < 1e-10*s.work {
+			return least
+		}
+	}
+}
+
+// most returns the turns that a spell of column c has at most.
+func (s *search) most(c int) float64 {
+	return math.Max(1, math.Floor(math.Min(float64(s.limits.most), s.work/math.Sqrt(s.row(c)[c]))))
 }
 
 // priceTime returns the price of a second at which the best of s.box would just

@@ -26,6 +26,7 @@ type search struct {
 	made  int // nodes so far
 	best  answer
 	tie   float64
+	work  float64 // by which one spell may change the figure at most, rms in nm
 	left  float64 // least bound of what was given up unsearched
 }
 
@@ -89,22 +90,35 @@ func (s *search) offer(a answer) {
 func (s *search) run() (best answer, bound float64) {
 	s.best = answer{loss: s.at(nil, nil)}
 	s.tie = like * s.best.loss
+	s.work = 4 * math.Sqrt(s.best.loss)
 	s.left = math.Inf(1)
 	for _, cols := range s.roots() {
 		s.keep(&node{cols: cols, spans: []span{{0, len(cols), min(s.limits.spells, len(cols))}}, bound: math.Inf(-1)})
 	}
-	for len(s.queue) > 0 && s.made < s.limits.nodes {
+	for len(s.queue) > 0 {
 		n := heap.Pop(&s.queue).(*node)
 		if s.worse(n.bound) {
-			s.queue = nil // the first of the queue has the least bound
+			break // the first of the queue has the least bound
+		}
+		if s.made >= s.limits.nodes {
+			s.left = math.Min(s.left, math.Max(n.bound, s.floor()))
 			break
 		}
 		s.split(n)
 	}
-	for _, n := range s.queue {
-		s.left = math.Min(s.left, n.bound)
-	}
 	return s.best, math.Min(s.left, s.best.loss)
+}
+
+// floor returns the bound of all plans, worked out to the end: those of nodes are
+// only as good as it takes to see that they must be split.
+func (s *search) floor() float64 {
+	floor := math.Inf(1)
+	for _, cols := range s.roots() {
+		r := relaxation{cols: cols, x: make([]float64, len(cols)), bound: math.Inf(-1)}
+		s.relax(&r, true)
+		floor = math.Min(floor, r.bound)
+	}
+	return floor
 }
 
 // roots returns the columns that each choice of laps allows.
@@ -143,7 +157,7 @@ func (s *search) keep(n *node) {
 		return
 	}
 	if len(n.at) <= s.limits.spells {
-		s.whole(n.at)
+		s.whole(n.at, 200) // the best plan of the node, or nearly
 	}
 	if !s.worse(n.bound) {
 		heap.Push(&s.queue, n)
@@ -154,7 +168,7 @@ func (s *search) keep(n *node) {
 func (s *search) split(n *node) {
 	k, at := s.where(n)
 	if k < 0 { // nothing to choose any more
-		if !s.whole(n.columns()) {
+		if !s.whole(n.columns(), 2000) {
 			s.left = math.Min(s.left, n.bound)
 		}
 		return

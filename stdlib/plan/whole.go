@@ -20,11 +20,11 @@ type walk struct {
 	room  int       // plans that may still be tried
 }
 
-// whole tries whole turns of cols and keeps the best plan. It reports whether
-// it has tried all that could be better.
-func (s *search) whole(cols []int) bool {
+// whole tries whole turns of cols, as many plans as there is room for, and keeps
+// the best. It reports whether it has tried all that could be better.
+func (s *search) whole(cols []int, room int) bool {
 	r := relaxation{cols: cols, x: make([]float64, len(cols)), bound: math.Inf(-1)}
-	w := walk{search: s, cols: cols, n: make([]float64, len(cols)), room: 20000}
+	w := walk{search: s, cols: cols, n: make([]float64, len(cols)), room: room}
 	w.least = s.relax(&r, true)
 	w.x = append(w.x, s.box.x...)
 	for i, c := range cols {
@@ -52,7 +52,7 @@ func (w *walk) step(i int, far float64) {
 	for k := i + 1; k < len(w.cols); k++ {
 		middle -= w.l[k*(k+1)/2+i] * (w.n[k] - w.x[k]) / diagonal
 	}
-	most, least := float64(w.limits.most), float64(w.limits.least)
+	most, least := w.most(w.cols[i]), float64(w.limits.least)
 	up := math.Min(math.Max(math.Ceil(middle), 0), most)
 	down := up - 1
 	for w.room > 0 && (up <= most || down >= 0) {

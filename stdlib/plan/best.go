@@ -1,0 +1,222 @@
+package plan
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"lapwright/stdlib/figure"
+	"lapwright/stdlib/host"
+	"lapwright/stdlib/lap"
+	"lapwright/stdlib/mirror"
+	"lapwright/stdlib/stroke"
+	"lapwright/stdlib/unit"
+	"lapwright/stdlib/wear"
+)
+
+// A Shelf is what there is to work with: each lap may be used with each stroke,
+// the middle of the stroke at any of the radii tried.
+type Shelf struct {
+	Laps    []*lap.Lap
+	Strokes []*stroke.Stroke
+	From    unit.Length // least radius tried; 0, or the edge of the hole, where left out
+	To      unit.Length // greatest radius tried; the rim where left out
+	Step    unit.Length // between radii tried; a fiftieth of the rim's radius where left out
+}
+
+// Limits are what a plan must keep to. What is left out has the value named.
+type Limits struct {
+	Spells     int           // at most; 3
+	Laps       int           // different laps at most; any number
+	LeastTurns int           // of a spell; 1
+	MostTurns  int           // of a spell; any number
+	Time       unit.Time     // of all spells, at most; any
+	Pressure   unit.Pressure // contact pressure at most; the limit of each lap where it has one
+	Overhang   float64       // share of a lap's diameter that may reach over the rim in the stroke; 0.2
+	Low        float64       // how many times as much glass left low counts as glass left high; 3
+}
+
+// The largest search that is taken on.
+const (
+	mostCandidates = 5000
+	mostSpells     = 8
+	mostNodes      = 20_000
+)
+
+// filled returns the limits with what was left out, or stops the recipe.
+func (lim Limits) filled(call string) Limits {
+	whole := func(arg string, v *int, otherwise, least, most int) {
+		if *v == 0 {
+			*v = otherwise
+		}
+		if *v < least || *v > most {
+			host.StopArg(call, arg, *v, fmt.Sprintf("from %d to %d", least, most))
+		}
+	}
+	whole("Spells", &lim.Spells, 3, 1, mostSpells)
+	whole("Laps", &lim.Laps, lim.Spells, 1, mostSpells)
+	whole("MostTurns", &lim.MostTurns, mostTurns, 1, mostTurns)
+	whole("LeastTurns", &lim.LeastTurns, 1, 1, lim.MostTurns)
+	if lim.Time == 0 {
+		lim.Time = unit.Time(math.Inf(1))
+	}
+	if lim.Overhang == 0 {
+		lim.Overhang = 0.2
+	}
+	if lim.Low == 0 {
+		lim.Low = 3
+	}
+	switch {
+	case !(lim.Time > 0):
+		host.StopArg(call, "Time", lim.Time, "above 0, or left out where it is free")
+	case !(lim.Pressure >= 0):
+		host.StopArg(call, "Pressure", lim.Pressure, "above 0, or left out for the limit of each lap")
+	case !(lim.Overhang > 0 && lim.Overhang < 0.5):
+		host.StopArg(call, "Overhang", lim.Overhang, "above 0 and below 0.5")
+	case !(lim.Low >= 1 && lim.Low <= 100):
+		host.StopArg(call, "Low", lim.Low, "from 1 to 100")
+	}
+	return lim
+}
+
+// Best returns the plan, within the limits, that is expected to leave the best
+// figure: the least mean square of the surface's height by area, piston and
+// focus free, over all that the figure and the rates may be, with glass that
+// ends low counted Low times. A low zone is the dearer mistake: only by lowering
+// all the rest can it be met. Where the rate is not well known the plan works
+// part of the way, so that the next test can tell.
+//
+// The spells are in whole turns. Their order is from the largest lap to the
+// smallest, as is common practice: a large lap smooths what lies beside its path
+// and would blur what a small one has put right.
+//
+// Gap tells how far the plan may be from the best there is. Of plans that are as
+// good as each other to nine digits the one with fewer spells is returned, then
+// the one with the laps, radii and strokes that come first.
+//
+// It stops the recipe where the shelf is empty or too large, where a limit makes
+// no sense, and where nothing on the shelf can be used within the limits.
+func Best(f *figure.Figure, rate wear.Rate, shelf Shelf, limits Limits) *Plan {
+	const call = "plan.Best"
+	limits = limits.filled(call)
+	return newChoices(call, f.Mirror(), shelf, limits).best(f, rate, newDoubt(call, rate), limits)
+}
+
+// choices are all single spells a plan may use, a turn of each.
+type choices struct {
+	settings []wear.Setting
+	profiles []*wear.Profile
+	lap      []int // of each setting: its place among the laps
+}
+
+// newChoices goes through the shelf. Neighbours differ little, which is what the
+// search thrives on: the laps one after the other, each from the middle out.
+func newChoices(call string, m *mirror.Mirror, shelf Shelf, limits Limits) *choices {
+	radii := shelf.radii(call, m)
+	if n := len(radii) * len(shelf.Laps) * len(shelf.Strokes); n > mostCandidates {
+		host.Stopf(call, "%d laps, %d strokes and %d radii make %d choices, above the most that are tried, %d; give a greater Step",
+			len(shelf.Laps), len(shelf.Strokes), len(radii), n, mostCandidates)
+	}
+	c := &choices{}
+	for k, l := range shelf.Laps {
+		for _, at := range radii {
+			for _, s := range shelf.Strokes {
+				set := wear.Setting{Lap: l, Stroke: s, At: at}
+				if workable(m, set, limits) {
+					c.settings, c.lap = append(c.settings, set), append(c.lap, k)
+				}
+			}
+		}
+	}
+	if len(c.settings) == 0 {
+		host.Stopf(call, "no lap on the shelf can be used at any of the %d radii tried within the limits of pressure and overhang", len(radii))
+	}
+	c.profiles = wear.All(m, c.settings)
+	return c
+}
+
+// radii returns the radii tried.
+func (s Shelf) radii(call string, m *mirror.Mirror) []unit.Length {
+	if len(s.Laps) == 0 || len(s.Strokes) == 0 {
+		host.Stopf(call, "the shelf has %d laps and %d strokes; it needs at least one of each", len(s.Laps), len(s.Strokes))
+	}
+	if slices.Contains(s.Laps, nil) || slices.Contains(s.Strokes, nil) {
+		host.Stopf(call, "a lap or a stroke on the shelf is nil")
+	}
+	if s.From == 0 {
+		s.From = m.Hole()
+	}
+	if s.To == 0 {
+		s.To = m.Rim()
+	}
+	if s.Step == 0 {
+		s.Step = m.Rim() / 50
+	}
+	switch {
+	case !(s.From >= 0 && s.From <= m.Rim()):
+		host.StopArg(call, "From", s.From, fmt.Sprintf("from 0 to the rim, %v", m.Rim()))
+	case !(s.To >= s.From && s.To <= m.Rim()):
+		host.StopArg(call, "To", s.To, fmt.Sprintf("from %v to the rim, %v", s.From, m.Rim()))
+	case !(s.Step >= m.Rim()/1000):
+		host.StopArg(call, "Step", s.Step, fmt.Sprintf("at least a thousandth of the rim's radius, %v", m.Rim()/1000))
+	}
+	var radii []unit.Length
+	for i := range int(float64((s.To-s.From)/s.Step)+1e-9) + 1 {
+		radii = append(radii, s.From+unit.Length(i)*s.Step)
+	}
+	return radii
+}
+
+// best searches for the best plan.
+func (c *choices) best(f *figure.Figure, rate wear.Rate, q doubt, limits Limits) *Plan {
+	var turns [][]float64
+	lim := searchLimits{
+		spells: limits.Spells, laps: limits.Laps, least: limits.LeastTurns, most: limits.MostTurns,
+		time: float64(limits.Time), nodes: mostNodes,
+	}
+	for i, p := range c.profiles {
+		turns = append(turns, depth(p, rate, 1))
+		lim.period = append(lim.period, float64(c.settings[i].Stroke.Table().Period()))
+	}
+	s := &search{loss: newLoss(f, turns, c.lap, q, limits.Low-1), limits: lim}
+	found, bound := s.run()
+
+	place := all(len(found.cols))
+	slices.SortStableFunc(place, func(i, j int) int {
+		a, b := c.settings[found.cols[i]], c.settings[found.cols[j]]
+		return cmp.Or(-cmp.Compare(a.Lap.Diameter(), b.Lap.Diameter()), cmp.Compare(found.cols[i], found.cols[j]))
+	})
+	var spells []Spell
+	var profiles []*wear.Profile
+	for _, i := range place {
+		set := c.settings[found.cols[i]]
+		spells = append(spells, Spell{set.Lap, set.Stroke, set.At, found.turns[i]})
+		profiles = append(profiles, c.profiles[found.cols[i]])
+	}
+	p := build(f, rate, q, spells, profiles)
+	p.search = &searched{len(c.settings), found.loss, bound}
+	return p
+}
+
+// Gap returns by how much the expected rms may be above that of the best plan
+// there is, as a share of it: 0 where the plan is proven best. It is NaN for a
+// plan of the user's own. Low glass counts in it as it does in the search.
+func (p *Plan) Gap() float64 {
+	if p.search == nil {
+		return math.NaN()
+	}
+	if p.search.loss-p.search.bound <= like*p.search.loss {
+		return 0
+	}
+	return math.Sqrt(p.search.loss/p.search.bound) - 1
+}
+
+// Candidates returns how many settings the plan was chosen from, 0 for a plan of
+// the user's own.
+func (p *Plan) Candidates() int {
+	if p.search == nil {
+		return 0
+	}
+	return p.search.candidates
+}

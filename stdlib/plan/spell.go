@@ -1,0 +1,44 @@
+package plan
+
+import (
+	"fmt"
+
+	"lapwright/stdlib/host"
+	"lapwright/stdlib/lap"
+	"lapwright/stdlib/mirror"
+	"lapwright/stdlib/stroke"
+	"lapwright/stdlib/unit"
+	"lapwright/stdlib/wear"
+)
+
+// A Spell is a stretch of work with one lap at one setting.
+type Spell struct {
+	Lap    *lap.Lap
+	Stroke *stroke.Stroke
+	At     unit.Length // radius of the middle of the stroke
+	Turns  int         // whole turns of the table, from the mark back to the mark
+}
+
+// mostTurns is the most turns a spell may have: days of work.
+const mostTurns = 100_000
+
+// Time returns how long the spell takes.
+func (s Spell) Time() unit.Time { return unit.Time(s.Turns) * s.Stroke.Table().Period() }
+
+func (s Spell) setting() wear.Setting {
+	return wear.Setting{Lap: s.Lap, Stroke: s.Stroke, At: s.At}
+}
+
+// check stops the recipe where the spell cannot be.
+func (s Spell) check(call, which string, m *mirror.Mirror) {
+	switch {
+	case s.Lap == nil:
+		host.Stopf(call, "%s has no Lap", which)
+	case s.Stroke == nil:
+		host.Stopf(call, "%s has no Stroke", which)
+	case !(s.At >= 0 && s.At <= m.Rim()):
+		host.StopArg(call, which+": At", s.At, fmt.Sprintf("from 0 to the mirror's rim, %v", m.Rim()))
+	case s.Turns < 1 || s.Turns > mostTurns:
+		host.StopArg(call, which+": Turns", s.Turns, fmt.Sprintf("from 1 to %d", mostTurns))
+	}
+}
