@@ -111,19 +111,27 @@ func (c *ring) part(lo, hi, sign float64, fine int) float64 {
 	var n int
 	switch {
 	case near < 0.5*span:
-		pole, n = max(pole, lo), 6*fine
-		return c.piece(lo, pole, sign, &rules[n].high) + c.piece(pole, hi, sign, &rules[n].low)
+		pole = max(pole, lo)
+		set := &rules[6*fine]
+		first := &set.high
+		if !c.band.flat() {
+			first = &set.ends
+		}
+		return c.piece(lo, pole, sign, first) + c.piece(pole, hi, sign, &set.low)
+	case !c.band.flat():
+		// The share bends sharply where the circle passes near the lap's middle.
+		return c.piece(lo, hi, sign, &rules[6*fine].low)
 	case near < span:
 		n = 5
-	case near < 2*span || hi > 0.7:
+	case near < 2*span || hi > 0.7 || !c.plain:
 		n = 4
-	case near < 4*span || hi > 0.5 || !c.plain || lo > 0:
+	case near < 4*span || hi > 0.5 || lo > 0:
 		n = 3
 	default:
 		n = 2
 	}
 	if lo > 0 {
-		return c.piece(lo, hi, sign, &rules[n*fine].both)
+		return c.piece(lo, hi, sign, &rules[(n+1)*fine].both)
 	}
 	return c.piece(lo, hi, sign, &rules[n*fine].half)
 }
@@ -132,6 +140,9 @@ func (c *ring) part(lo, hi, sign float64, fine int) float64 {
 func (c *ring) nearest(u, sign float64) (v2, at float64) {
 	br := c.br * sign
 	b := math.Sqrt(br*br + c.bt*c.bt)
+	if b == 0 {
+		return math.Inf(1), u // no pole: the speed is the same all along
+	}
 	d := 1 / (1 + u*u)
 	cs, sn := (1-u*u)*d, 2*u*d
 	if -br >= b*cs {
