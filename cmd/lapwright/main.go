@@ -60,6 +60,7 @@ func command(args []string) int {
 	root.SetArgs(args)
 	root.SetOut(os.Stdout)
 	root.SetErr(os.Stderr)
+	root.SetHelpCommand(helpCommand(root))
 	root.AddCommand(runCommand(), versionCommand())
 	used, err := root.ExecuteC()
 	var code exit

@@ -140,7 +140,9 @@ func (r *run) run() error {
 	for _, e := range unmet(d) {
 		say("expectation not met: %s", e.Text)
 	}
-	say("ran in %.2f s; %v", result.Took.Seconds(), result.Walls)
+	if began(d) {
+		say("ran in %.2f s; %v", result.Took.Seconds(), result.Walls)
+	}
 	if code != exitFine {
 		return exit(code)
 	}

@@ -3,7 +3,6 @@ package render
 import (
 	"fmt"
 	"go/token"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -19,7 +18,7 @@ func Faults(d *document.Document, s Screen) string {
 		drawn = append(drawn, Fault(f, s))
 	}
 	if d.More > 0 {
-		drawn = append(drawn, fmt.Sprintf("and %s more\n", count(d.More, "fault")))
+		drawn = append(drawn, fmt.Sprintf("and %d more\n", d.More))
 	}
 	return strings.Join(drawn, "\n")
 }
@@ -32,7 +31,8 @@ func Fault(f document.Fault, s Screen) string {
 	if f.Kind == document.EngineFault {
 		message = "engine fault: " + message
 	}
-	b.WriteString(s.paint(red, document.Wrap(message, placed(f.Position), "    ", columns)))
+	// In one line however long, so that programs that read errors find it whole.
+	b.WriteString(s.paint(red, placed(f.Position)+message) + "\n")
 	b.WriteString(excerpt(f.Position, f.Excerpt, f.Width, s))
 	line := func(name, text string) {
 		if text != "" {
@@ -75,14 +75,6 @@ func placed(p token.Position) string {
 }
 
 func position(p token.Position) string { return document.Line(p.String()) }
-
-// count sets a number before a noun.
-func count(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return strconv.Itoa(n) + " " + noun + "s"
-}
 
 // A quoted line is an excerpt cut to a width, and the columns of it that are meant.
 type quoted struct {
