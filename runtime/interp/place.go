@@ -6,6 +6,7 @@ import (
 	"go/token"
 	"go/types"
 	"slices"
+	"strings"
 	"unsafe"
 
 	"golang.org/x/tools/go/ast/astutil"
@@ -82,7 +83,7 @@ func (m *machine) values(u *unwind) (values []document.Value) {
 			if _, isVar := ref.Object().(*types.Var); !isVar {
 				continue
 			}
-			if _, ok := ref.Expr.(*ast.Ident); !ok {
+			if id, ok := ref.Expr.(*ast.Ident); !ok || strings.HasPrefix(id.Name, "·") {
 				continue
 			}
 			if !reached(b, i, failed) {

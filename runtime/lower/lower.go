@@ -39,6 +39,7 @@ func Lower(c *check.Checked) (p *Program, faults []document.Fault) {
 			}}
 		}
 	}()
+	order(c)
 	prog := ssa.NewProgram(c.Recipe.Fset, ssa.InstantiateGenerics|ssa.BuildSerially)
 	sources := make(map[*types.Package]bool)
 	for _, s := range c.Sources {
