@@ -145,6 +145,10 @@ func (c *checker) typeError(err types.Error) {
 		c.fault(err.Pos, len(path)+2, "could not import "+strconv.Quote(path), strings.TrimSuffix(rest, ")"))
 		return
 	}
-	width, hint := c.point(err)
+	// Looking for what was meant takes a walk of the file: not for thousands.
+	width, hint := 1, ""
+	if len(c.faults) < 50 {
+		width, hint = c.point(err)
+	}
 	c.fault(err.Pos, width, err.Msg, hint)
 }

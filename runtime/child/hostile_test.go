@@ -91,3 +91,41 @@ func trap(t *testing.T, source []byte) string {
 	}
 	return filepath.Join(folder, "recipe.go")
 }
+
+func TestFileThatIsNoRecipeGivesOneFault(t *testing.T) {
+	head := "package main\n\nfunc main() {\n"
+	tests := []struct{ name, source, want string }{
+		{"100 MB", "", "the file has more than 1048576 bytes, the most a recipe may have"},
+		{"nested", head + "\t_ = " + strings.Repeat("(", 500_000) + "\n}\n", "exceeded max nesting depth"},
+		{"blocks within blocks", head + strings.Repeat("{", 5000) + strings.Repeat("}", 5000) + "}\n", "nested more than 1000 deep here"},
+		{"a long chain", head + "\t_ = 1" + strings.Repeat("+1", 10_000) + "\n}\n", "nested more than 1000 deep here"},
+		{"one long line", head + "\t" + strings.Repeat("x = 1; ", 100_000) + "\n}\n", "undefined: x"},
+		{"not UTF-8", head + "\t_ = \"\xff\"\n}\n", "the byte 0xff is not UTF-8 text"},
+		{"a zero byte", head + "\x00}\n", "a zero byte: this is not a text file, and a recipe is a Go file"},
+		{"many errors", head + strings.Repeat("\t_ = y\n", 100_000) + "}\n", "undefined: y"},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			file := trap(t, []byte(test.source))
+			if test.source == "" {
+				if err := os.Truncate(file, 100<<20); err != nil {
+					t.Fatal(err)
+				}
+			}
+			result, err := Run(context.Background(), Job{File: file, Limits: Default})
+			if err != nil {
+				t.Fatal(err)
+			}
+			f := result.Document.Faults
+			if len(f) == 0 || len(f) > mostFaults || f[0].Kind != document.Wrong || f[0].Message != test.want {
+				t.Fatalf("%d faults: %.200v", len(f), f)
+			}
+			if result.Took > 5*time.Second {
+				t.Errorf("it took %v", result.Took)
+			}
+			if text, err := render.Text(result.Document); err != nil || len(text) > 20_000 {
+				t.Errorf("%d bytes of text, %v", len(text), err)
+			}
+		})
+	}
+}

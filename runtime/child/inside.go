@@ -5,8 +5,10 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"runtime/debug"
+	"slices"
 	"time"
 
 	"lapwright/runtime/recipe"
@@ -70,10 +72,14 @@ func run(o order, folder fs.FS, t *teller, e engine) (last event) {
 	if len(faults) > 0 {
 		return ended(r, faults)
 	}
-	if u := unknownInput(r, o.Inputs); u != nil {
+	declared, all := declaredInputs(r)
+	if u := unknownInput(declared, o.Inputs); all && u != nil {
 		return event{Unknown: u}
 	}
 	faults = e(o, r, folder, t)
+	if u := unknownInput(append(declared, t.declared...), o.Inputs); len(faults) == 0 && u != nil {
+		return event{Unknown: u}
+	}
 	if limit := t.halted(); limit != nil {
 		// Where the engine was stopped is where the limit was met.
 		if len(faults) > 0 {
@@ -107,28 +113,26 @@ func outlineOf(r *recipe.Recipe) *outline {
 	return o
 }
 
-// unknownInput returns a given input that the recipe does not declare, or nil.
-// Where a name is not in the recipe's text, only a run could tell.
-func unknownInput(r *recipe.Recipe, given map[string]string) *UnknownInput {
-	declared := make(map[string]bool)
-	var known []string
+// declaredInputs returns the names of inputs in the text of the recipe. Not all
+// where some are only known by running it.
+func declaredInputs(r *recipe.Recipe) (names []string, all bool) {
+	all = true
 	for _, in := range r.Inputs() {
 		if in.Name == "" {
-			return nil
-		}
-		if !declared[in.Name] {
-			known = append(known, in.Name)
-		}
-		declared[in.Name] = true
-	}
-	worst := ""
-	for name := range given {
-		if !declared[name] && (worst == "" || name < worst) {
-			worst = name
+			all = false
+		} else if !slices.Contains(names, in.Name) {
+			names = append(names, in.Name)
 		}
 	}
-	if worst == "" {
-		return nil
+	return names, all
+}
+
+// unknownInput returns a given input that is not declared, or nil.
+func unknownInput(declared []string, given map[string]string) *UnknownInput {
+	for _, name := range slices.Sorted(maps.Keys(given)) {
+		if !slices.Contains(declared, name) {
+			return &UnknownInput{Name: name, Nearest: host.Nearest(name, declared), Known: declared}
+		}
 	}
-	return &UnknownInput{Name: worst, Nearest: host.Nearest(worst, known), Known: known}
+	return nil
 }

@@ -42,12 +42,13 @@ func Run(ctx context.Context, job Job) (*Result, error) {
 		return nil, err
 	}
 
+	c := newCollector(o.Name)
 	p, err := start(input)
 	if err != nil {
-		return nil, fmt.Errorf("cannot start a process for the recipe: %w", err)
+		c.end = &ending{Faults: []document.Fault{{Kind: document.EngineFault, Message: "cannot start a process for the recipe: " + err.Error()}}}
+		return &Result{Document: c.document(), Took: time.Since(began)}, nil
 	}
 	go p.guard(ctx, job.Limits)
-	c := newCollector(o.Name)
 	broken := c.collect(p.events, job.Limits)
 	if broken != nil {
 		p.kill(nil)

@@ -24,7 +24,7 @@ func phases(o order, r *recipe.Recipe, folder fs.FS, t *teller) []document.Fault
 	host.Begin(host.Run{
 		Folder:  folder,
 		Inputs:  o.Inputs,
-		Declare: func(in document.Input) { t.tell(event{Input: &in}) },
+		Declare: t.declare,
 		Emit:    t.show,
 	})
 	fault := interp.Run(program, interp.Options{

@@ -28,6 +28,8 @@ type teller struct {
 	waiting []byte // printed and not yet sent
 	sent    time.Time
 
+	declared []string // names of inputs
+
 	limit   *document.Fault // what stopped the run, nil while nothing has
 	stop    chan struct{}   // closed when limit is set
 	stopped atomic.Bool     // true when limit is set
@@ -83,6 +85,12 @@ func (t *teller) tell(e event) {
 	defer t.mu.Unlock()
 	t.flush(len(t.waiting))
 	t.send(e, false)
+}
+
+// declare tells of an input.
+func (t *teller) declare(in document.Input) {
+	t.declared = append(t.declared, in.Name)
+	t.tell(event{Input: &in})
 }
 
 // show sends a block that the recipe shows.
