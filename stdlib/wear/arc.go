@@ -5,13 +5,16 @@ import "math"
 // ring is the lap at one instant on one circle of the glass. At the angle δ from
 // the lap's middle the square of the speed is a + br·cos δ ± bt·sin δ, one sign on
 // either side.
+//
+// Pressure times share is even + along·cos δ, or that times share() where the band
+// slopes.
 type ring struct {
-	r, rho    float64
-	press     press
-	band      *band
-	plain     bool    // pressure and share are the same all along
-	m2        float64 // (1-w)²
-	a, br, bt float64
+	r, rho      float64
+	m2          float64 // (1-w)²
+	a, br, bt   float64
+	band        *band
+	sloped      bool
+	even, along float64
 }
 
 // arc returns ∫ p·share·|v| dφ along the circle of radius r with the lap as st
@@ -22,8 +25,8 @@ type ring struct {
 // circle.
 func (s *sweep) arc(st *station, r float64) float64 {
 	m := 1 - s.turn
-	c := ring{r: r, rho: st.rho, press: st.press, m2: m * m}
-	from, to := c.pressed()
+	c := ring{r: r, rho: st.rho, m2: m * m}
+	from, to := st.press.positive(r, st.rho)
 	sum := 0.0
 	for i := range s.face.bands {
 		b := &s.face.bands[i]
@@ -34,16 +37,17 @@ func (s *sweep) arc(st *station, r float64) float64 {
 		if !(lo < hi) {
 			continue
 		}
-		c.band = b
-		c.plain = b.flat() && st.press.g == 0
+		c.band, c.sloped = b, !b.flat()
+		c.even, c.along = st.press.p0-st.press.g*st.rho, st.press.g*r
+		if !c.sloped {
+			c.even *= b.from
+			c.along *= b.from
+		}
 		c.rub(m, st.q1r, st.q1t)
 		part := c.over(lo, hi, s.fineArc)
 		if st.both {
 			c.rub(m, st.q2r, st.q2t)
 			part = (part + c.over(lo, hi, s.fineArc)) / 2
-		}
-		if c.plain {
-			part *= b.from * st.press.p0
 		}
 		sum += part
 	}
@@ -71,15 +75,15 @@ func tanHalf(rho, r, t float64) float64 {
 	return math.Sqrt(num / den)
 }
 
-// pressed returns the range of tan(δ/2) over which the pressure is not negative.
-func (c *ring) pressed() (from, to float64) {
-	p := c.press
-	if p.g == 0 || p.p0 >= math.Abs(p.g)*(c.r+c.rho) {
+// positive returns the range of tan(δ/2) on the circle of radius r over which the
+// pressure of a lap with its middle at radius rho is not negative.
+func (p press) positive(r, rho float64) (from, to float64) {
+	if p.g == 0 || p.p0 >= math.Abs(p.g)*(r+rho) {
 		return 0, math.Inf(1)
 	}
 	// Pressure vanishes at cos δ = x/r.
-	x := c.rho - p.p0/p.g
-	at := math.Sqrt(max(0, c.r-x) / max(0, c.r+x))
+	x := rho - p.p0/p.g
+	at := math.Sqrt(max(0, r-x) / max(0, r+x))
 	if p.g > 0 {
 		return 0, at
 	}
@@ -88,8 +92,8 @@ func (c *ring) pressed() (from, to float64) {
 
 // over integrates from tan(δ/2) = lo to hi.
 func (c *ring) over(lo, hi float64, fine int) float64 {
-	if c.plain && c.br == 0 && c.bt == 0 {
-		return math.Sqrt(c.a) * 4 * (math.Atan(hi) - math.Atan(lo))
+	if c.br == 0 && c.bt == 0 && c.along == 0 && !c.sloped {
+		return c.even * math.Sqrt(c.a) * 4 * (math.Atan(hi) - math.Atan(lo))
 	}
 	if hi <= 1 {
 		return c.part(lo, hi, 1, fine)
@@ -114,16 +118,16 @@ func (c *ring) part(lo, hi, sign float64, fine int) float64 {
 		pole = max(pole, lo)
 		set := &rules[6*fine]
 		first := &set.high
-		if !c.band.flat() {
+		if c.sloped {
 			first = &set.ends
 		}
 		return c.piece(lo, pole, sign, first) + c.piece(pole, hi, sign, &set.low)
-	case !c.band.flat():
+	case c.sloped:
 		// The share bends sharply where the circle passes near the lap's middle.
 		return c.piece(lo, hi, sign, &rules[6*fine].low)
 	case near < span:
 		n = 5
-	case near < 2*span || hi > 0.7 || !c.plain:
+	case near < 2*span || hi > 0.7 || c.along != 0:
 		n = 4
 	case near < 4*span || hi > 0.5 || lo > 0:
 		n = 3
@@ -160,6 +164,7 @@ func (c *ring) piece(lo, hi, sign float64, ru *rule) float64 {
 		return 0
 	}
 	a, br, bt := c.a, sign*c.br, 2*c.bt
+	even, along := c.even, sign*c.along
 	ws := ru.w[:len(ru.x)]
 	sum := 0.0
 	for i, x := range ru.x {
@@ -168,22 +173,18 @@ func (c *ring) piece(lo, hi, sign float64, ru *rule) float64 {
 		cs := (1 - u*u) * d
 		e, t := a+br*cs, bt*u*d
 		// Rounding may leave a square below 0 at the pole.
-		v := (math.Sqrt(math.Abs(e+t)) + math.Sqrt(math.Abs(e-t))) * d * ws[i]
-		if !c.plain {
-			v *= c.weight(sign * cs)
+		v := (math.Sqrt(math.Abs(e+t)) + math.Sqrt(math.Abs(e-t))) * d * ws[i] * (even + along*cs)
+		if c.sloped {
+			v *= c.share(sign * cs)
 		}
 		sum += v
 	}
 	return 2 * width * sum
 }
 
-// weight returns pressure times share at the angle with cosine cs.
-func (c *ring) weight(cs float64) float64 {
-	p := c.press.at(c.r*cs - c.rho)
+// share returns the share of contact at the angle with cosine cs.
+func (c *ring) share(cs float64) float64 {
 	b := c.band
-	if b.flat() {
-		return p * b.from
-	}
 	t := math.Sqrt(math.Abs(c.r*c.r + c.rho*c.rho - 2*c.r*c.rho*cs))
-	return p * (b.from + (b.to-b.from)*(t-b.in)/(b.out-b.in))
+	return b.from + (b.to-b.from)*(t-b.in)/(b.out-b.in)
 }

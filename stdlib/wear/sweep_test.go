@@ -321,9 +321,9 @@ func TestProfilesAreWithinTheStatedAccuracy(t *testing.T) {
 					peak, worst, where := 0.0, 0.0, 0.0
 					for i := 0; i < len(radii); i += 2 {
 						if radii[i] < g.hole {
-						continue
-					}
-					want := exact.depth(radii[i])
+							continue
+						}
+						want := exact.depth(radii[i])
 						peak = max(peak, want)
 						if d := math.Abs(got[i] - want); !(d <= worst) {
 							worst, where = d, radii[i]
@@ -336,26 +336,4 @@ func TestProfilesAreWithinTheStatedAccuracy(t *testing.T) {
 			})
 		}
 	}
-}
-
-type benchSetting struct {
-	f  *face
-	s  *stroke.Stroke
-	at float64
-}
-
-// library returns n settings with tangential strokes, every other one hanging
-// over the rim.
-func library(g glass, n int) []benchSetting {
-	rng := rand.New(rand.NewPCG(5, 6))
-	sets := make([]benchSetting, n)
-	for i := range sets {
-		kind := "tangential"
-		if i%2 == 1 {
-			kind = "overhanging"
-		}
-		s, b, at := cases(kind, rng)
-		sets[i] = benchSetting{round(b), s, at}
-	}
-	return sets
 }
