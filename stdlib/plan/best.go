@@ -39,7 +39,7 @@ type Limits struct {
 
 // The largest search that is taken on.
 const (
-	mostCandidates = 5000
+	mostCandidates = 3000
 	mostSpells     = 8
 	mostNodes      = 20_000
 )
@@ -105,9 +105,8 @@ func Best(f *figure.Figure, rate wear.Rate, shelf Shelf, limits Limits) *Plan {
 
 // choices are all single spells a plan may use, a turn of each.
 type choices struct {
-	settings []wear.Setting
 	profiles []*wear.Profile
-	lap      []int // of each setting: its place among the laps
+	lap      []int // of each: the place of its lap among the laps
 }
 
 // newChoices goes through the shelf. Neighbours differ little, which is what the
@@ -118,21 +117,27 @@ func newChoices(call string, m *mirror.Mirror, shelf Shelf, limits Limits) *choi
 		host.Stopf(call, "%d laps, %d strokes and %d radii make %d choices, above the most that are tried, %d; give a greater Step",
 			len(shelf.Laps), len(shelf.Strokes), len(radii), n, mostCandidates)
 	}
-	c := &choices{}
-	for k, l := range shelf.Laps {
+	var settings []wear.Setting
+	for _, l := range shelf.Laps {
 		for _, at := range radii {
 			for _, s := range shelf.Strokes {
 				set := wear.Setting{Lap: l, Stroke: s, At: at}
 				if workable(m, set, limits) {
-					c.settings, c.lap = append(c.settings, set), append(c.lap, k)
+					settings = append(settings, set)
 				}
 			}
 		}
 	}
-	if len(c.settings) == 0 {
+	c := &choices{}
+	for _, p := range wear.All(m, settings) {
+		if bearable(p, limits) {
+			c.profiles = append(c.profiles, p)
+			c.lap = append(c.lap, slices.Index(shelf.Laps, p.Setting().Lap))
+		}
+	}
+	if len(c.profiles) == 0 {
 		host.Stopf(call, "no lap on the shelf can be used at any of the %d radii tried within the limits of pressure and overhang", len(radii))
 	}
-	c.profiles = wear.All(m, c.settings)
 	return c
 }
 
@@ -175,41 +180,42 @@ func (c *choices) best(f *figure.Figure, rate wear.Rate, q doubt, limits Limits)
 		spells: limits.Spells, laps: limits.Laps, least: limits.LeastTurns, most: limits.MostTurns,
 		time: float64(limits.Time), nodes: mostNodes,
 	}
-	for i, p := range c.profiles {
+	for _, p := range c.profiles {
 		turns = append(turns, depth(p, rate, 1))
-		lim.period = append(lim.period, float64(c.settings[i].Stroke.Table().Period()))
+		lim.period = append(lim.period, float64(p.Setting().Stroke.Table().Period()))
 	}
 	s := &search{loss: newLoss(f, turns, c.lap, q, limits.Low-1), limits: lim}
 	found, bound := s.run()
 
 	place := all(len(found.cols))
 	slices.SortStableFunc(place, func(i, j int) int {
-		a, b := c.settings[found.cols[i]], c.settings[found.cols[j]]
-		return cmp.Or(-cmp.Compare(a.Lap.Diameter(), b.Lap.Diameter()), cmp.Compare(found.cols[i], found.cols[j]))
+		a, b := c.profiles[found.cols[i]].Setting().Lap, c.profiles[found.cols[j]].Setting().Lap
+		return cmp.Or(-cmp.Compare(a.Diameter(), b.Diameter()), cmp.Compare(found.cols[i], found.cols[j]))
 	})
 	var spells []Spell
 	var profiles []*wear.Profile
 	for _, i := range place {
-		set := c.settings[found.cols[i]]
+		profile := c.profiles[found.cols[i]]
+		set := profile.Setting()
 		spells = append(spells, Spell{set.Lap, set.Stroke, set.At, found.turns[i]})
-		profiles = append(profiles, c.profiles[found.cols[i]])
+		profiles = append(profiles, profile)
 	}
 	p := build(f, rate, q, spells, profiles)
-	p.search = &searched{len(c.settings), found.loss, bound}
+	p.search = &searched{candidates: len(c.profiles)}
+	if found.loss-bound > s.tie {
+		p.search.gap = math.Sqrt(found.loss/bound) - 1
+	}
 	return p
 }
 
 // Gap returns by how much the expected rms may be above that of the best plan
-// there is, as a share of it: 0 where the plan is proven best. It is NaN for a
-// plan of the user's own. Low glass counts in it as it does in the search.
+// there is, as a share of the latter: 0 where the plan is proven best. It is NaN
+// for a plan of the user's own. Low glass counts in it as it does in the search.
 func (p *Plan) Gap() float64 {
 	if p.search == nil {
 		return math.NaN()
 	}
-	if p.search.loss-p.search.bound <= like*p.search.loss {
-		return 0
-	}
-	return math.Sqrt(p.search.loss/p.search.bound) - 1
+	return p.search.gap
 }
 
 // Candidates returns how many settings the plan was chosen from, 0 for a plan of

@@ -2,25 +2,30 @@ package plan
 
 import (
 	"lapwright/stdlib/mirror"
-	"lapwright/stdlib/unit"
 	"lapwright/stdlib/wear"
 )
 
-// overhang returns how far the lap's rim reaches over the mirror's in the
-// stroke; negative where it stays inside.
-func overhang(m *mirror.Mirror, s wear.Setting) unit.Length {
-	_, greatest := s.Stroke.Reach(s.At)
-	return greatest + s.Lap.Radius() - m.Rim()
-}
-
-// workable reports whether a setting keeps to the limits.
+// workable reports whether a setting balances on the mirror and keeps to the
+// limit of overhang: at the rim, and at the hole unless the lap covers all of it.
 func workable(m *mirror.Mirror, s wear.Setting, limits Limits) bool {
-	if float64(overhang(m, s)) > limits.Overhang*float64(s.Lap.Diameter()) {
+	if s.Fault(m) != "" {
 		return false
 	}
+	e := wear.EdgesOf(m, s)
+	most := limits.Overhang * float64(s.Lap.Diameter())
+	_, rim := e.Overhang()
+	_, hole := e.OverHole()
+	_, greatest := s.Stroke.Reach(s.At)
+	covers := greatest+m.Hole() <= s.Lap.Radius()
+	return float64(rim) <= most && (float64(hole) <= most || covers)
+}
+
+// bearable reports whether a lap presses within the limits and keeps contact.
+func bearable(p *wear.Profile, limits Limits) bool {
 	most := limits.Pressure
 	if most == 0 {
-		most = s.Lap.Limit()
+		most = p.Setting().Lap.Limit()
 	}
-	return most == 0 || s.Lap.Pressure() <= most
+	c := p.Contact()
+	return !c.Lost && (most == 0 || c.Mean <= most)
 }

@@ -36,8 +36,8 @@ type Plan struct {
 
 // searched is what is known of a plan because it was searched for.
 type searched struct {
-	candidates  int
-	loss, bound float64 // nm²
+	candidates int
+	gap        float64
 }
 
 // New returns a plan of the user's own: the spells in the order given. It stops
@@ -160,12 +160,12 @@ func (p *Plan) Effect(i int) Effect {
 	}
 }
 
-// RMS returns the root of the expected mean square of the surface's height after
-// all spells, piston and focus out: what is left of the error and the doubt about
-// it together.
-func (p *Plan) RMS() unit.Length {
-	whole := all(len(p.spells))
-	return rms(p.loss(0).at(whole, once(whole)))
+// RMS returns the root of the expected mean square of the surface's height before
+// and after all spells, piston and focus out: the error and the doubt about it
+// together.
+func (p *Plan) RMS() (before, after unit.Length) {
+	l, whole := p.loss(0), all(len(p.spells))
+	return rms(l.at(nil, nil)), rms(l.at(whole, once(whole)))
 }
 
 // rms turns a mean square in nm² into a length.

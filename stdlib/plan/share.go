@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/floats"
+
 	"lapwright/stdlib/figure"
 	"lapwright/stdlib/host"
 	"lapwright/stdlib/lap"
@@ -196,6 +198,7 @@ func (p *Plan) OnRing(ring, width unit.Length) RingEffect {
 		}
 		if math.Abs(sum) > step {
 			step = math.Abs(sum)
+			floats.Scale(math.Copysign(1, sum), parts)
 			e.Step = p.doubt.estimate(parts...)
 			e.StepAt = unit.Length(r[i]+r[i+stepSpan]) / 2
 		}

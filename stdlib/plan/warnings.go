@@ -1,0 +1,104 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+
+	"lapwright/stdlib/mirror"
+	"lapwright/stdlib/unit"
+	"lapwright/stdlib/wear"
+)
+
+// Edges returns where the edges of the lap of spell i, counted from 0, fall.
+func (p *Plan) Edges(i int) wear.Edges { return p.profiles[i].Edges() }
+
+// Contact returns how the lap of spell i, counted from 0, presses.
+func (p *Plan) Contact(i int) wear.Contact { return p.profiles[i].Contact() }
+
+// usualPressure is what laps worked by hand stay below: 0.3 to 5 kPa is typical.
+// Common practice, from memory.
+const usualPressure = 5 * unit.KPa
+
+// Marks reports whether the lap of spell i, counted from 0, presses so hard that
+// it may mark the glass: above its own limit or, where that is not known, above
+// what laps worked by hand stay below, 5 kPa.
+func (p *Plan) Marks(i int) bool {
+	limit := p.spells[i].Lap.Limit()
+	if limit == 0 {
+		limit = usualPressure
+	}
+	return p.Contact(i).Mean > limit
+}
+
+// fewTurns is how many turns make a spell that starting and stopping hardly
+// change. Common practice, no source.
+const fewTurns = 5
+
+// SpellWarnings returns what should be known before spell i, counted from 0, is
+// worked as it stands: too much pressure, lost contact, a lap that marks the
+// glass, and wear that will be uneven around the circle. It is empty where all
+// is well.
+func (p *Plan) SpellWarnings(i int) []string {
+	s := p.spells[i]
+	list := p.profiles[i].Warnings()
+	add := func(format string, args ...any) { list = append(list, fmt.Sprintf(format, args...)) }
+	name := s.Lap.Name()
+	if p.Marks(i) && s.Lap.Limit() == 0 {
+		add("%s presses with %s; laps worked by hand usually stay below %s: it may mark the glass",
+			name, p.Contact(i).Mean.Text(unit.KPa, 2), usualPressure.Text(unit.KPa, 0))
+	}
+	radial, _ := s.Stroke.Extent()
+	if radial == 0 {
+		add("%s works with its edges in one place and will leave marks there: let it wander a few millimetres in and out", name)
+	}
+	q := math.Abs(s.Stroke.PerTurn())
+	if s.Turns < fewTurns {
+		add("%s has only %d turns: starting and stopping will count; use fewer, longer spells or a lighter load", name, s.Turns)
+	}
+	if q == 0 {
+		return list
+	}
+	// Strokes fall on the same places again in each turn where there is a whole
+	// number of them, and walk round once in 1/|q - whole| turns.
+	if walk := math.Abs(q-math.Round(q)) * float64(s.Turns); walk < 1 {
+		add("%s keeps step with the table, with %.4g double strokes a turn: places will be worn unevenly around the circle; make it about %.4g",
+			name, q, math.Round(q)+0.3)
+	}
+	return list
+}
+
+// heavy is the load that one person should not lift without thought: the load
+// constant of the NIOSH lifting equation, 23 kg (publication 94-110, rev. 9/2021
+// [S]; the figure from memory).
+const heavy = 23
+
+// Warnings returns what should be known before working the plan, beside what
+// SpellWarnings tells of each spell: a gain that is not sure, glass that may end
+// low, and a blank that is heavy to lift. It is empty where all is well.
+func (p *Plan) Warnings() []string {
+	var list []string
+	m := p.before.Mirror()
+	if c := p.Chance(); len(p.spells) > 0 && c < 0.75 {
+		list = append(list, fmt.Sprintf("the chance that the figure gets better is only %.0f %%: take more readings, or learn the rate first", 100*c))
+	}
+	if at, c := p.Low(lowDepth(m)); c > 0.1 {
+		list = append(list, fmt.Sprintf("glass near %s may end more than %.0f nm low, with a chance of %.0f %%: stop early and test",
+			across(m, at), lowDepth(m).In(unit.NM), 100*c))
+	}
+	if mass := m.Mass(); mass >= heavy {
+		list = append(list, fmt.Sprintf("the glass weighs about %.0f kg: lift it with two people or a hoist", mass))
+	}
+	return list
+}
+
+// lowDepth is how far glass may end low before it is worth a warning: an eighth
+// of a wave on the wavefront.
+func lowDepth(m *mirror.Mirror) unit.Length { return m.Wavelength() / 16 }
+
+// across prints a length across the glass in the shop's unit.
+func across(m *mirror.Mirror, l unit.Length) string {
+	if m.Shop() == unit.Inch {
+		return l.Text(unit.Inch, 2)
+	}
+	return l.Text(unit.MM, 0)
+}
