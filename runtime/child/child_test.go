@@ -317,6 +317,7 @@ func TestMisbehaviourIsContained(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.title, func(t *testing.T) {
+			t.Parallel()
 			d := runTest(t, test.title).Document
 			if len(d.Faults) != 1 {
 				t.Fatalf("faults %+v", d.Faults)

@@ -28,6 +28,7 @@ func TestHostileRecipeIsContained(t *testing.T) {
 	for _, file := range files {
 		name := strings.TrimSuffix(filepath.Base(file), ".go")
 		t.Run(name, func(t *testing.T) {
+			t.Parallel()
 			source, err := os.ReadFile(file)
 			if err != nil {
 				t.Fatal(err)
@@ -106,6 +107,7 @@ func TestFileThatIsNoRecipeGivesOneFault(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
+			t.Parallel()
 			file := trap(t, []byte(test.source))
 			if test.source == "" {
 				if err := os.Truncate(file, 100<<20); err != nil {

@@ -96,7 +96,7 @@ func Terminal(d *document.Document, s Screen) string {
 	var b bytes.Buffer
 	columns := s.columns()
 	part := func(text string) {
-		if text = strings.Trim(text, "\n"); text == "" {
+		if text = strings.TrimRight(text, "\n"); text == "" {
 			return
 		}
 		if b.Len() > 0 {
@@ -114,7 +114,7 @@ func Terminal(d *document.Document, s Screen) string {
 			continue
 		}
 		if section.Title != "" {
-			part("\n" + s.paint(bold, underlined(section.Title, "─", columns)))
+			part(s.paint(bold, underlined(section.Title, "─", columns)))
 		}
 		part(proseText(section.Prose, columns))
 		part(s.paint(dim, indented(section.Code, "  │ ")))
