@@ -1,0 +1,349 @@
+package show_test
+
+import (
+	"math"
+	"slices"
+	"strings"
+	"testing"
+
+	"gonum.org/v1/gonum/mat"
+
+	"lapwright/stdlib/document"
+	"lapwright/stdlib/figure"
+	"lapwright/stdlib/host"
+	"lapwright/stdlib/lap"
+	"lapwright/stdlib/mirror"
+	"lapwright/stdlib/plan"
+	"lapwright/stdlib/show"
+	"lapwright/stdlib/stroke"
+	. "lapwright/stdlib/unit"
+	"lapwright/stdlib/wear"
+)
+
+// shown returns the blocks f shows.
+func shown(f func()) document.Blocks {
+	var blocks document.Blocks
+	host.Begin(host.Run{Declare: func(document.Input) {}, Emit: func(b document.Block) { blocks = append(blocks, b) }})
+	f()
+	return blocks
+}
+
+// stopped returns how f stops the recipe, or "" where it does not.
+func stopped(f func()) (said string) {
+	defer func() {
+		if r := recover(); r != nil {
+			said = r.(*host.Stop).Error()
+		}
+	}()
+	shown(f)
+	return ""
+}
+
+// only returns the one block of that kind.
+func only[B document.Block](t *testing.T, blocks document.Blocks) B {
+	t.Helper()
+	var found []B
+	for _, b := range blocks {
+		if b, ok := b.(B); ok {
+			found = append(found, b)
+		}
+	}
+	if len(found) != 1 {
+		t.Fatalf("%d blocks of type %T", len(found), *new(B))
+	}
+	return found[0]
+}
+
+// blank is a mirror printed in the given unit, all sizes invented.
+func blank(in Length) *mirror.Mirror {
+	return mirror.New(mirror.Spec{Name: "Test blank", Diameter: 300 * MM, FocalLength: 1500 * MM, Thickness: 40 * MM, Shop: in})
+}
+
+// tested has a ring standing high at 118 mm.
+func tested(m *mirror.Mirror) *figure.Figure {
+	bell := func(r, at, wide float64) float64 { return math.Exp(-math.Pow((r-at)/wide, 2)) }
+	r := figure.Grid(m)
+	e, c := make([]float64, len(r)), mat.NewSymDense(len(r), nil)
+	for i := range r {
+		e[i] = 40e-9*bell(r[i]*1e3, 118, 9) + 15e-9*bell(r[i]*1e3, 40, 25)
+		for j := range i + 1 {
+			c.SetSym(i, j, 9e-18*bell(r[i]*1e3, r[j]*1e3, 20))
+		}
+	}
+	return figure.New(m, e, c)
+}
+
+var (
+	large  = lap.Round(lap.Spec{Name: "large lap", Diameter: 100 * MM, Load: 14 * Newton})
+	middle = lap.Round(lap.Spec{Name: "middle lap", Diameter: 70 * MM, Load: 7 * Newton})
+	small  = lap.Round(lap.Spec{Name: "small lap", Diameter: 45 * MM, Load: 12 * Newton, Limit: 3 * KPa})
+	chord  = stroke.Tangential(25*MM, 7.3, 6*RPM).Wander(3 * MM)
+	rate   = wear.Rate{K: 4e-13, Factor: 1.4}
+)
+
+// worked is a plan with a lap that presses too hard, the small one.
+func worked(m *mirror.Mirror) *plan.Plan {
+	return plan.New(tested(m), rate,
+		plan.Spell{Lap: large, Stroke: chord, At: 40 * MM, Turns: 60},
+		plan.Spell{Lap: small, Stroke: chord, At: 128 * MM, Turns: 90})
+}
+
+func TestEveryTableAndPlotIsComplete(t *testing.T) {
+	for _, in := range []Length{MM, Inch} {
+		m := blank(in)
+		f := tested(m)
+		shared := plan.Share(f, rate, plan.Sharing{Ring: 118 * MM, Width: 20 * MM, Time: Hour, Laps: []*lap.Lap{large, middle}, Stroke: chord})
+		best := plan.Best(f, rate, plan.Shelf{Laps: []*lap.Lap{large, middle}, Strokes: []*stroke.Stroke{chord}, Step: 10 * MM}, plan.Limits{})
+		blocks := shown(func() {
+			show.Mirror(m)
+			show.Figure("As tested", f)
+			show.Quality("Quality", show.As("as tested", f))
+			show.Share(shared)
+			show.Plan(best)
+			show.Card(best)
+		})
+		for _, b := range blocks {
+			switch b := b.(type) {
+			case document.Table:
+				checkTable(t, b)
+			case document.Card:
+				checkTable(t, b.Spells)
+			case document.Plot:
+				if len(b.Alt) < 40 || b.X.Unit != in.Symbol() || b.Y.Unit != "nm" || b.Title == "" {
+					t.Errorf("plot %q: alt %q, axes %+v %+v", b.Title, b.Alt, b.X, b.Y)
+				}
+				for _, c := range b.Curves {
+					if len(c.X) < 100 || len(c.Y) != len(c.X) || c.Low != nil && (len(c.Low) != len(c.X) || len(c.High) != len(c.X)) {
+						t.Errorf("plot %q: curve %q has %d, %d, %d and %d numbers", b.Title, c.Name, len(c.X), len(c.Y), len(c.Low), len(c.High))
+					}
+				}
+			}
+		}
+	}
+}
+
+func checkTable(t *testing.T, b document.Table) {
+	t.Helper()
+	if len(b.Rows) == 0 {
+		t.Errorf("table %q has no rows", b.Title)
+	}
+	for _, row := range b.Rows {
+		if len(row) != len(b.Columns) {
+			t.Fatalf("table %q has %d columns and a row of %d cells", b.Title, len(b.Columns), len(row))
+		}
+		for i, c := range row {
+			if b.Columns[i].Text == (c.Number != nil) {
+				t.Errorf("table %q, column %q: cell %q is not of its kind", b.Title, b.Columns[i].Name, c.Text)
+			}
+		}
+	}
+}
+
+func TestFigureIsDrawnWithPistonAndFocusOut(t *testing.T) {
+	m := blank(MM)
+	f := tested(m)
+	p := only[document.Plot](t, shown(func() { show.Figure("As tested", f) }))
+	c := p.Curves[0]
+	g := f.Refocused()
+	for i, x := range c.X {
+		r := Length(x) * MM
+		if got, want := c.Y[i], float64(g.At(r))*1e9; math.Abs(got-want) > 0.01 {
+			t.Fatalf("at %v mm: %v nm, want %v", x, got, want)
+		}
+		if got, want := c.High[i]-c.Y[i], float64(g.SigmaAt(r))*1e9; math.Abs(got-want) > 0.02 {
+			t.Fatalf("at %v mm: band %v nm, want %v", x, got, want)
+		}
+	}
+	if !strings.Contains(p.Alt, "at 117") && !strings.Contains(p.Alt, "at 118") {
+		t.Errorf("alt does not tell of the ring: %q", p.Alt)
+	}
+}
+
+func TestCardHasAllThatTheBenchNeeds(t *testing.T) {
+	m := blank(MM)
+	p := worked(m)
+	c := only[document.Card](t, shown(func() { show.Card(p) }))
+	column := func(name string) []document.Cell {
+		i := slices.IndexFunc(c.Spells.Columns, func(h document.Column) bool { return h.Name == name })
+		if i < 0 {
+			t.Fatalf("the card has no column %q", name)
+		}
+		var cells []document.Cell
+		for _, row := range c.Spells.Rows {
+			cells = append(cells, row[i])
+		}
+		return cells
+	}
+	for name, want := range map[string][2]string{
+		"lap":        {"large lap", "small lap"},
+		"middle at":  {"40.0", "128.0"},
+		"edges":      {"-10 to 90", "106 to 150"},
+		"at the rim": {"", "over"},
+		"stroke":     {"tangential 25.0", "tangential 25.0"},
+		"a turn":     {"7.3", "7.3"},
+		"wander":     {"± 3.0", "± 3.0"},
+		"table":      {"6.0", "6.0"},
+		"load":       {"14.0", "12.0"},
+		"pressure":   {"1.8", "too high"},
+		"turns":      {"60", "90"},
+		"time":       {"10.0", "15.0"},
+	} {
+		for i, cell := range column(name) {
+			if !strings.Contains(cell.Text, want[i]) {
+				t.Errorf("spell %d, %s: %q, want %q", i+1, name, cell.Text, want[i])
+			}
+		}
+	}
+	if cell := column("pressure"); cell[0].Warn || !cell[1].Warn {
+		t.Error("the pressure that is too high is not marked, or another is")
+	}
+	said := strings.Join(slices.Concat(c.Steps, c.Warnings, c.Cautions), "\n")
+	for _, f := range c.Facts {
+		said += "\n" + f.Name + ": " + f.Text
+	}
+	for _, want := range []string{
+		"from the largest lap to the smallest", "Stop and test", "settle", "mark at the pointer", "drift slowly in and out",
+		"Spell 2: small lap presses with", "above its limit of 3.00 kPa",
+		"Table:", "Glass:", "Hot pitch", "Cerium oxide", "Solvents", "safety data sheets come first",
+	} {
+		if !strings.Contains(said, want) {
+			t.Errorf("the card does not say %q", want)
+		}
+	}
+	short, long := m.Settling().Wait()
+	if short <= 0 || long <= short || !strings.Contains(said, "as guidance") {
+		t.Errorf("settling from %v to %v is not given as guidance", short, long)
+	}
+}
+
+func TestCardTellsOfSilicaWithPlacesUnitsAndDate(t *testing.T) {
+	// At least two jurisdictions, mg/m³, 8 h, a date, and that local limits count:
+	// 29 CFR 1910.1053, EH40/2005 4th edition 2020 [S].
+	c := only[document.Card](t, shown(func() { show.Card(worked(blank(MM))) }))
+	i := slices.IndexFunc(c.Cautions, func(s string) bool { return strings.Contains(s, "silica") })
+	if i < 0 {
+		t.Fatal("no word of silica")
+	}
+	for _, want := range []string{"US 0.05 mg/m³", "UK 0.1 mg/m³", "8 h", "2020", "check local"} {
+		if !strings.Contains(c.Cautions[i], want) {
+			t.Errorf("%q lacks %q", c.Cautions[i], want)
+		}
+	}
+}
+
+func TestCardIsOnePage(t *testing.T) {
+	// Few words: under 70 lines of 80 characters, three spells and their warnings
+	// included.
+	m := blank(MM)
+	p := plan.New(tested(m), rate,
+		plan.Spell{Lap: large, Stroke: chord, At: 40 * MM, Turns: 60},
+		plan.Spell{Lap: middle, Stroke: chord, At: 118 * MM, Turns: 60},
+		plan.Spell{Lap: small, Stroke: chord, At: 128 * MM, Turns: 90})
+	var b strings.Builder
+	document.WriteText(&b, only[document.Card](t, shown(func() { show.Card(p) })))
+	if n := strings.Count(b.String(), "\n"); n > 70 {
+		t.Errorf("%d lines:\n%s", n, b.String())
+	}
+}
+
+func TestPlanSaysHowSureItIs(t *testing.T) {
+	m := blank(MM)
+	f := tested(m)
+	p := plan.Best(f, rate, plan.Shelf{Laps: []*lap.Lap{large, middle}, Strokes: []*stroke.Stroke{chord}, Step: 10 * MM}, plan.Limits{})
+	said := ""
+	for _, b := range shown(func() { show.Plan(p) }) {
+		if b, ok := b.(document.Text); ok {
+			said += b.Text + "\n"
+		}
+	}
+	for _, want := range []string{"chance that the figure gets better is", "that is proven", "doubt included"} {
+		if !strings.Contains(said, want) {
+			t.Errorf("%q lacks %q", said, want)
+		}
+	}
+	none := plan.Best(figure.New(m, make([]float64, figure.GridSize), nil), rate, plan.Shelf{Laps: []*lap.Lap{large}, Strokes: []*stroke.Stroke{chord}, Step: 10 * MM}, plan.Limits{})
+	blocks := shown(func() { show.Plan(none) })
+	if text := only[document.Text](t, blocks).Text; !strings.Contains(text, "leave the glass alone") {
+		t.Errorf("of a perfect mirror it says %q", text)
+	}
+}
+
+func TestTableShowsQuantitiesInTheUnitOfTheirHead(t *testing.T) {
+	b := only[document.Table](t, shown(func() {
+		show.Table("Laps", show.Heads("lap", "width (in)", "load (N)", "turns", "ready", "depth (nm)", "as it is"),
+			show.Row("large", 4*Inch, KGF, 12, true, figure.Estimate{Value: 12.34e-9, Low: 10e-9, High: 15e-9}, 3*KPa),
+			show.Row("small", 51*MM, 0.5*Newton, 7, false, figure.Estimate{Value: 1e-9, Low: 1e-9, High: 1e-9}, 20*Minute))
+	}))
+	want := [][]string{
+		{"large", "4.000", "9.807", "12", "yes", "12.34 (10.00 to 15.00)", "3 kPa"},
+		{"small", "2.008", "0.500", "7", "no", "1.00", "20 min"},
+	}
+	for i, row := range b.Rows {
+		for j, c := range row {
+			if c.Text != want[i][j] {
+				t.Errorf("row %d, %s: %q, want %q", i+1, b.Columns[j].Name, c.Text, want[i][j])
+			}
+		}
+	}
+	if b.Columns[1].Name != "width" || b.Columns[1].Unit != "in" || b.Columns[1].Text || !b.Columns[0].Text {
+		t.Errorf("columns %+v", b.Columns)
+	}
+}
+
+func TestExpectationsAreMetOrNot(t *testing.T) {
+	for _, c := range []struct {
+		got, want, tolerance any
+		met                  bool
+		text                 string
+	}{
+		{5 * NM, 6 * NM, 1 * NM, true, "x is 5 nm, as expected: 6 nm within 1 nm."},
+		{5 * NM, 7 * NM, 1 * NM, false, "x is 5 nm, not as expected: 7 nm within 1 nm."},
+		{3, 3, 0, true, "x is 3, as expected: 3 within 0."},
+		{0.5, 1, 0.25, false, "x is 0.5, not as expected: 1 within 0.25."},
+		{math.NaN(), 1.0, 1.0, false, "x is NaN, not as expected: 1 within 1."},
+	} {
+		e := only[document.Expect](t, shown(func() { show.Expect("x", c.got, c.want, c.tolerance) }))
+		if e.Met != c.met || e.Text != c.text {
+			t.Errorf("%v: met %v, %q", c, e.Met, e.Text)
+		}
+	}
+}
+
+func TestPlotTakesCurvesOfAnyKind(t *testing.T) {
+	p := only[document.Plot](t, shown(func() {
+		show.Plot("Drift", "time (min)", "reading (mm)",
+			show.Curve{Name: "line", X: []float64{0, 1, 2}, Y: []float64{1, 3, 2}},
+			show.Curve{Name: "points", X: []float64{0, 1}, Y: []float64{1, 2}, Low: []float64{0, 1}, High: []float64{2, 3}, Points: true})
+	}))
+	if p.X.Label != "time" || p.X.Unit != "min" || p.Y.Unit != "mm" || p.Curves[1].Role != document.Measured {
+		t.Errorf("%+v", p)
+	}
+	if !strings.Contains(p.Alt, "lowest at time 0, highest at 1") {
+		t.Errorf("alt %q", p.Alt)
+	}
+}
+
+func TestWhatCannotBeShownStopsTheRecipe(t *testing.T) {
+	for _, c := range []struct {
+		call func()
+		want string
+	}{
+		{func() { show.Table("t", show.Heads("a", "b"), show.Row(1)) }, `row 1 of "t" has 1 cells; the table has 2 columns`},
+		{func() { show.Table("t", show.Heads("a (mm)"), show.Row(3*KPa)) }, "3 kPa in row 1 of \"t\" cannot be shown in mm"},
+		{func() { show.Table("t", show.Heads("a"), show.Row([]int{1})) }, "is a []int"},
+		{func() { show.Table("t", show.Heads("a"), show.Row(nil)) }, "is a <nil>"},
+		{func() { show.Plot("p", "x", "y") }, "has no curves"},
+		{func() { show.Plot("p", "x", "y", show.Curve{Name: "c", X: []float64{1}, Y: []float64{1, 2}}) }, "has 1 X, 2 Y"},
+		{func() { show.Plot("p", "x", "y", show.Curve{Name: "c", X: []float64{1}, Y: []float64{math.NaN()}}) }, "is NaN at point 1"},
+		{func() { show.Expect("", 1, 1, 1) }, "has no name"},
+		{func() { show.Expect("x", 1*MM, 1, 1) }, "the three must be of one kind"},
+		{func() { show.Expect("x", 1*MM, 1*KPa, 1*MM) }, "the three must be of one kind"},
+		{func() { show.Expect("x", "1", 1, 1) }, "must be a number or a quantity"},
+		{func() { show.Expect("x", nil, 1, 1) }, "must be a number or a quantity"},
+		{func() { show.Expect("x", 1, 1, -1) }, "at least 0"},
+	} {
+		if said := stopped(c.call); !strings.Contains(said, c.want) {
+			t.Errorf("said\n\t%s\nwhich lacks\n\t%s", said, c.want)
+		}
+	}
+}
