@@ -74,7 +74,7 @@ func (v *interval) settle(a Axis) {
 	}
 	// Finite values can have an infinite distance.
 	const most = math.MaxFloat64 / 4
-	v.low, v.high = max(v.low, -most), min(v.high, most)
+	v.low, v.high = max(min(v.low, most), -most), max(min(v.high, most), -most)
 	if scale := max(math.Abs(v.low), math.Abs(v.high)); v.high-v.low <= 1e-9*scale || scale < 1e-300 {
 		half := max(scale/10, 1e-300)
 		if scale < 1e-300 {
