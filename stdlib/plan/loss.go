@@ -151,6 +151,25 @@ func (l *loss) at(cols []int, x []float64) float64 {
 	return v + l.price(cols, x)
 }
 
+// doubtful returns how much of the loss the doubt of the rates is, with one turn
+// of each column: n·(Q - AᵀA)·n, or the part of it that belongs to column c.
+func (l *loss) doubtful(c ...int) float64 {
+	if len(c) == 0 {
+		c = all(l.n)
+	}
+	sum := 0.0
+	for _, i := range c {
+		for j, q := range l.row(i) {
+			certain := q / l.common
+			if l.lap[i] == l.lap[j] {
+				certain /= l.own
+			}
+			sum += q - certain
+		}
+	}
+	return sum
+}
+
 // price returns the further price of low glass at x, and sets pull.
 func (l *loss) price(cols []int, x []float64) float64 {
 	if l.low == 0 {

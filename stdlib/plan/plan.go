@@ -145,6 +145,7 @@ type Effect struct {
 	Deepest figure.Estimate // the greatest depth it takes off, m; its range is the doubt of the rate
 	At      unit.Length     // where that is
 	Worth   unit.Length     // by how much the expected rms of the surface would be greater without it; negative where it does harm
+	Risk    float64         // its share of the doubt that the rates bring to the figure, 0 where they are exact
 }
 
 // Effect returns what spell i, counted from 0, does.
@@ -153,11 +154,15 @@ func (p *Plan) Effect(i int) Effect {
 	l := p.loss(0)
 	whole := all(len(p.spells))
 	others := slices.Delete(slices.Clone(whole), i, i+1)
-	return Effect{
+	e := Effect{
 		Deepest: p.doubt.estimate(p.depths[i][k]),
 		At:      unit.Length(figure.Grid(p.before.Mirror())[k]),
 		Worth:   rms(l.at(others, once(others))) - rms(l.at(whole, once(whole))),
 	}
+	if all := l.doubtful(); all > 0 {
+		e.Risk = l.doubtful(i) / all
+	}
+	return e
 }
 
 // RMS returns the root of the expected mean square of the surface's height before

@@ -19,14 +19,14 @@ func Plan(p *plan.Plan, masks ...*zone.Mask) {
 	m := p.Before().Mirror()
 	s := shopOf(m)
 	t := newTable("The spells", "spell", "lap", fmt.Sprintf("stroke (%s)", s.symbol()), fmt.Sprintf("at (%s)", s.symbol()), "turns", "time (min)",
-		"greatest depth (nm)", fmt.Sprintf("there (%s)", s.symbol()), "worth (nm)")
+		"greatest depth (nm)", fmt.Sprintf("there (%s)", s.symbol()), "worth (nm)", "risk (%)")
 	for i, sp := range p.Spells() {
 		e := p.Effect(i)
 		t.row(number(float64(i+1), 0), words(sp.Lap.Name()), number(s.in(sp.Stroke.Length()), s.decimals), number(s.in(sp.At), s.decimals),
 			number(float64(sp.Turns), 0), number(sp.Time().In(unit.Minute), 1),
-			estimate(e.Deepest, 1e-9, 1), number(s.in(e.At), s.decimals), warned(number(e.Worth.In(unit.NM), 1), e.Worth < 0))
+			estimate(e.Deepest, 1e-9, 1), number(s.in(e.At), s.decimals), warned(number(e.Worth.In(unit.NM), 1), e.Worth < 0), number(100*e.Risk, 0))
 	}
-	t.note("Worth: by how much the expected rms of the surface would be greater without the spell.")
+	t.note("Worth: by how much the expected rms of the surface would be greater without the spell. Risk: its share of the doubt that the rate brings.")
 	t.note("The rate is %v.", p.Rate())
 	t.show()
 	Text("%s", planText(p))
@@ -109,6 +109,7 @@ func Forecast(p *plan.Plan, k *zone.Mask, source zone.Source, scatter unit.Lengt
 	t.note("Readings are from that of zone 1, with the source %s. Each lies between least and greatest with a chance of 68 %%.", sourceText(source))
 	t.note("A reading far outside its range means that the rate, the figure or the work was not as taken here.")
 	t.show()
+	Text("The chance that the figure gets better is %s. %s", percent(p.Chance()), lowText(p))
 }
 
 func sourceText(s zone.Source) string {

@@ -100,6 +100,7 @@ func TestEveryTableAndPlotIsComplete(t *testing.T) {
 			show.Quality("Quality", show.As("as tested", f))
 			show.Share(shared)
 			show.Plan(best)
+			show.Choices([]plan.Choice{{Name: "best", Plan: best}, {Name: "ours", Plan: worked(m)}})
 			show.Card(best)
 		})
 		for _, b := range blocks {
