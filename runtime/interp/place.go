@@ -172,16 +172,37 @@ func (m *machine) show(fr *frame, ref *ssa.DebugRef) (string, bool) {
 	return "", false
 }
 
-// enterPart compiles the telling of OnPart where an instruction of main is the
-// first of its block in another part of the recipe than the one before.
+// enterPart compiles the telling of OnPart where an instruction of main is in
+// another part of the recipe than the ones that ran before it.
 func (c *compiler) enterPart(b *block, instr ssa.Instruction, part int) int {
-	if c.fn.ssa == c.m.prog.Main.Func("main") {
-		if next := c.m.partAt(instr.Pos()); next >= 0 && next != part {
-			b.ops = append(b.ops, c.m.partOp(next))
-			return next
+	if c.fn.ssa != c.m.prog.Main.Func("main") {
+		return part
+	}
+	next := c.m.partAt(instr.Pos())
+	if next < 0 || next == part {
+		return part
+	}
+	if part < 0 && c.comesFrom(instr.Block(), next) {
+		return next
+	}
+	b.ops = append(b.ops, c.m.partOp(next))
+	return next
+}
+
+// comesFrom tells whether all blocks that lead to b end in the given part.
+func (c *compiler) comesFrom(b *ssa.BasicBlock, part int) bool {
+	for _, p := range b.Preds {
+		last := -1
+		for _, instr := range p.Instrs {
+			if n := c.m.partAt(instr.Pos()); n >= 0 {
+				last = n
+			}
+		}
+		if last != part {
+			return false
 		}
 	}
-	return part
+	return len(b.Preds) > 0
 }
 
 // partAt returns the part of main that holds pos, or -1.

@@ -133,7 +133,9 @@ func source(p *packages.Package) []byte {
 			log.Fatal(err)
 		}
 		for _, imp := range f.Imports {
-			imports[imp.Path.Value] = true
+			if imp.Name == nil || imp.Name.Name != "_" {
+				imports[imp.Path.Value] = true
+			}
 		}
 		for _, d := range f.Decls {
 			if g, ok := d.(*ast.GenDecl); ok && g.Tok == token.IMPORT {

@@ -12,6 +12,10 @@ func ownPlan(name string) any {
 	switch name {
 	case "Best":
 		return plan_.Best
+	case "Choice":
+		return reflect.TypeFor[plan_.Choice]()
+	case "Choices":
+		return plan_.Choices
 	case "Effect":
 		return reflect.TypeFor[plan_.Effect]()
 	case "Limits":

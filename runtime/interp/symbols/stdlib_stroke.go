@@ -16,6 +16,8 @@ func ownStroke(name string) any {
 		return stroke_.Held
 	case "Leg":
 		return reflect.TypeFor[stroke_.Leg]()
+	case "Motion":
+		return reflect.TypeFor[stroke_.Motion]()
 	case "Path":
 		return stroke_.Path
 	case "Point":

@@ -12,6 +12,10 @@ func ownZone(name string) any {
 	switch name {
 	case "Effective":
 		return reflect.TypeFor[zone_.Effective]()
+	case "Expect":
+		return zone_.Expect
+	case "Expected":
+		return reflect.TypeFor[zone_.Expected]()
 	case "Given":
 		return zone_.Given
 	case "Ideal":
@@ -22,6 +26,10 @@ func ownZone(name string) any {
 		return reflect.TypeFor[zone_.Mean]()
 	case "NewMask":
 		return zone_.NewMask
+	case "Offset":
+		return reflect.TypeFor[zone_.Offset]()
+	case "Offsets":
+		return zone_.Offsets
 	case "Read":
 		return zone_.Read
 	case "Readings":
