@@ -58,6 +58,7 @@ type turning int
 const (
 	still turning = iota
 	following
+	free
 	spinning
 )
 
@@ -187,21 +188,28 @@ func (s *Stroke) Wander(by unit.Length) *Stroke {
 
 // Following returns the stroke with the lap turning about its own axis at the
 // table's rate, as if carried along.
-//
-// This is also what a free lap does: friction of one strength everywhere, drawn
-// along the relative velocity, has no torque about the point where the hand
-// presses when the velocity is the same all over the contact, because that point
-// is the pressure's centre. It is the only such rate, the power of friction being
-// a convex function of it.
 func (s *Stroke) Following() *Stroke {
 	t := *s
 	t.turning, t.spin = following, 0
 	return &t
 }
 
-// Free returns the stroke with a lap free to turn about the point where the hand
-// presses. It is the same as Following, which says why.
-func (s *Stroke) Free() *Stroke { return s.Following() }
+// Free returns the stroke with a lap free to turn about its middle: it is dragged
+// to the rate at which friction has no torque left, in the mean over the stroke.
+//
+// Pressed at its middle it follows the table. The relative velocity is then the
+// same all over the contact, and friction of one strength everywhere, drawn along
+// it, has no torque about the pressure's centre, which is where the hand presses.
+// There is no other such rate, the power of friction being a convex function of
+// it. Pressed beside its middle it takes another rate; package wear finds it.
+func (s *Stroke) Free() *Stroke {
+	t := *s
+	t.turning, t.spin = free, 0
+	return &t
+}
+
+// IsFree reports whether the lap is free to turn.
+func (s *Stroke) IsFree() bool { return s.turning == free }
 
 // Spinning returns the stroke with the lap turned about its own axis at a rate of
 // its own, in the table's sense, or against it where negative. The wear in a turn
@@ -251,10 +259,11 @@ func (s *Stroke) Wandering() unit.Length { return unit.Length(s.wander) }
 func (s *Stroke) Geared() bool { return s.turning != spinning }
 
 // Turning returns the lap's rate of turning about its own axis over the table's:
-// 0 for a lap that does not turn, 1 for one that follows the table.
+// 0 for a lap that does not turn, 1 for one that follows the table or, pressed at
+// its middle, is free.
 func (s *Stroke) Turning() float64 {
 	switch s.turning {
-	case following:
+	case following, free:
 		return 1
 	case spinning:
 		return float64(s.spin / s.table)
@@ -331,6 +340,19 @@ func (s *Stroke) Reach(at unit.Length) (least, greatest unit.Length) {
 	return unit.Length(low), unit.Length(high)
 }
 
+// WithPerTurn returns the stroke with another number of double strokes, or rounds
+// of the path, for each turn of the table. A lap held in place is left as it is. It
+// stops the recipe where perTurn is not above 0, or not other than 0 for an
+// ellipse, or beyond 1000.
+func (s *Stroke) WithPerTurn(perTurn float64) *Stroke {
+	t := *s
+	if t.form != held {
+		t.perTurn = perTurn
+		t.check("stroke.WithPerTurn")
+	}
+	return &t
+}
+
 // String says what the stroke is, without the table's rate: "tangential, 60 mm,
 // 7.3 double strokes a turn, wandering 4 mm in and out".
 func (s *Stroke) String() string {
@@ -369,6 +391,8 @@ func (s *Stroke) Text(in unit.Length) string {
 	switch s.turning {
 	case following:
 		text += ", the lap following the table"
+	case free:
+		text += ", the lap free to turn"
 	case spinning:
 		text += ", the lap spinning at " + s.spin.String()
 	}

@@ -75,6 +75,7 @@ func TestStrokesInWords(t *testing.T) {
 		{Elliptical(60*MM, 20*MM, -2, table), "elliptical, 60 mm along and 20 mm in and out, 2 rounds a turn against the table"},
 		{Path(2, table, Point{}, Point{10 * MM, 0}), "path of 2 points, 2 rounds a turn"},
 		{Tangential(60*MM, 7.3, table).Following(), "tangential, 60 mm, 7.3 double strokes a turn, the lap following the table"},
+		{Held(table).Free(), "held in place, the lap free to turn"},
 		{Held(table).Spinning(-20 * RPM), "held in place, the lap spinning at -20 rpm"},
 	}
 	for _, test := range tests {
@@ -219,6 +220,65 @@ func TestLegsShareTheWholeTime(t *testing.T) {
 			t.Fatalf("%v: the legs travel %v, the stroke %v", s, travel, want)
 		}
 	})
+}
+
+// Legs and Motion describe one stroke in two ways: means over the time agree, and
+// Motion's velocity is the slope of its place.
+func TestMotionIsThatOfTheLegs(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		s := anyStroke(t).Wander(0)
+		const n = 4000
+		var a, b [3]float64
+		for i := range n {
+			m := s.Motion((float64(i) + 0.5) / n)
+			for k, v := range []float64{m.X * m.X, m.Y * m.Y, m.UX*m.UX + m.UY*m.UY} {
+				a[k] += v / n
+			}
+		}
+		for _, l := range s.Legs() {
+			for i := range n {
+				f := l.End * (float64(i) + 0.5) / n
+				x, y := l.Place(f)
+				ux, uy := l.XA*l.Speed, l.YA*l.Speed
+				if l.Curved {
+					ux, uy = -ux*math.Sin(f), uy*math.Cos(f)
+				}
+				for k, v := range []float64{x * x, y * y, ux*ux + uy*uy} {
+					b[k] += v * l.Share / n
+				}
+			}
+		}
+		for k := range a {
+			if math.Abs(a[k]-b[k]) > 2e-3*(b[k]+1e-9) {
+				t.Fatalf("%v: mean square %d is %v by Motion, %v by the legs", s, k, a[k], b[k])
+			}
+		}
+		if s.form == held {
+			return
+		}
+		phase, d := rapid.Float64Range(0, 3).Draw(t, "phase"), 1e-7
+		p, m, q := s.Motion(phase-d), s.Motion(phase), s.Motion(phase+d)
+		perPhase := 2 * math.Pi / s.perTurn // radians of the table in a round
+		ux, uy := (q.X-p.X)/(2*d)/perPhase, (q.Y-p.Y)/(2*d)/perPhase
+		if (q.UX-p.UX)*(q.UX-p.UX)+(q.UY-p.UY)*(q.UY-p.UY) > 1e-6*(m.UX*m.UX+m.UY*m.UY) {
+			return // at a corner
+		}
+		if size := math.Hypot(m.UX, m.UY); math.Hypot(ux-m.UX, uy-m.UY) > 1e-4*size+1e-6 {
+			t.Fatalf("%v at phase %v: velocity (%v, %v), slope of the place (%v, %v)", s, phase, m.UX, m.UY, ux, uy)
+		}
+	})
+}
+
+func TestWithPerTurn(t *testing.T) {
+	if got := Tangential(60*MM, 7, table).WithPerTurn(7.3).PerTurn(); got != 7.3 {
+		t.Errorf("got %v", got)
+	}
+	if got := Held(table).WithPerTurn(3).PerTurn(); got != 0 {
+		t.Errorf("a held lap strokes %v times a turn", got)
+	}
+	if got := stop(func() { Radial(60*MM, 7, table).WithPerTurn(-1) }); !strings.Contains(got, "stroke.WithPerTurn: perTurn is -1") {
+		t.Errorf("stopped with %q", got)
+	}
 }
 
 func TestExtent(t *testing.T) {

@@ -42,7 +42,7 @@ func (s *sweep) depths(dst, radii []float64, c *curves) {
 	inner, outer := s.reach()
 	first, _ := slices.BinarySearch(radii, inner)
 	if s.direct() {
-		for i := first; i < len(radii) && radii[i] < outer; i++ {
+		for i := first; i < len(radii) && radii[i] <= outer; i++ {
 			dst[i] = s.depth(radii[i])
 		}
 		return

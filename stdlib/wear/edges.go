@@ -27,7 +27,7 @@ type Fall struct {
 // EdgesOf returns where the edges fall under setting s on mirror m. It stops the
 // recipe as New does.
 func EdgesOf(m *mirror.Mirror, s Setting) Edges {
-	if _, message := s.ready(m, 1); message != "" {
+	if _, message := s.check(m); message != "" {
 		host.Stopf("wear.EdgesOf", "%s", message)
 	}
 	return edgesOf(m, s)

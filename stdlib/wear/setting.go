@@ -37,8 +37,25 @@ func faceOf(m *mirror.Mirror) glass {
 	return glass{hole: float64(m.Hole()), rim: float64(m.Clear())}
 }
 
-// ready checks the setting on m and makes it ready, or says what is wrong.
-func (s Setting) ready(m *mirror.Mirror, fine int) (*sweep, string) {
+// sweep makes the setting, which has been checked, ready to be reckoned.
+func (s Setting) sweep(m *mirror.Mirror, f *face) *sweep {
+	sw := newSweep(faceOf(m), f, s.Stroke, float64(s.At), 1)
+	if s.Stroke.IsFree() {
+		sw.turn = sw.freeTurning()
+	}
+	return sw
+}
+
+// Fault says why the setting cannot be worked on mirror m, in the words New stops
+// the recipe with, or "" where it can.
+func (s Setting) Fault(m *mirror.Mirror) string {
+	_, message := s.check(m)
+	return message
+}
+
+// check returns the face of the lap as it is pressed, or says what is wrong with
+// the setting on m.
+func (s Setting) check(m *mirror.Mirror) (*face, string) {
 	switch {
 	case m == nil:
 		return nil, "the mirror is missing"
@@ -69,7 +86,7 @@ func (s Setting) ready(m *mirror.Mirror, fine int) (*sweep, string) {
 	if message := f.tips(g, float64(least), float64(greatest), s.Lap.Name(), length); message != "" {
 		return nil, message
 	}
-	return newSweep(g, f, s.Stroke, float64(s.At), fine), ""
+	return f, ""
 }
 
 // tips says how the lap fails to balance with its middle going from radius least

@@ -49,37 +49,38 @@ type Profile struct {
 // hand presses beyond the lap, and where the lap would tip off the rim or into
 // the hole, with the overhang at which it would.
 func New(m *mirror.Mirror, s Setting) *Profile {
-	sw, message := s.ready(m, 1)
+	f, message := s.check(m)
 	if message != "" {
 		host.Stopf("wear.New", "%s", message)
 	}
-	p := &Profile{mirror: m, setting: s, sweep: sw}
-	p.reckon(figure.Grid(m), new(curves))
-	return p
+	return reckon(m, s, f, figure.Grid(m), new(curves))
 }
 
-func (p *Profile) reckon(grid []float64, c *curves) {
-	p.perTurn = make([]float64, len(grid))
+func reckon(m *mirror.Mirror, s Setting, f *face, grid []float64, c *curves) *Profile {
+	p := &Profile{mirror: m, setting: s, sweep: s.sweep(m, f), perTurn: make([]float64, len(grid))}
 	p.sweep.depths(p.perTurn, grid, c)
+	return p
 }
 
 // All reckons the profiles of many settings on mirror m, in their order, on all
 // processors. Each is the same to the last bit as New gives. It stops the recipe
 // as New does, naming the setting by its number from 1.
 func All(m *mirror.Mirror, settings []Setting) []*Profile {
-	profiles := make([]*Profile, len(settings))
+	faces := make([]*face, len(settings))
 	for i, s := range settings {
-		sw, message := s.ready(m, 1)
-		if message != "" {
+		var message string
+		if faces[i], message = s.check(m); message != "" {
 			host.Stopf("wear.All", "setting %d: %s", i+1, message)
 		}
-		profiles[i] = &Profile{mirror: m, setting: s, sweep: sw}
 	}
+	profiles := make([]*Profile, len(settings))
 	if len(profiles) == 0 {
 		return profiles
 	}
 	grid := figure.Grid(m)
-	share(len(profiles), func(i int, c *curves) { profiles[i].reckon(grid, c) })
+	share(len(profiles), func(i int, c *curves) {
+		profiles[i] = reckon(m, settings[i], faces[i], grid, c)
+	})
 	return profiles
 }
 
@@ -154,6 +155,11 @@ type Contact struct {
 
 // Contact returns how the lap presses.
 func (p *Profile) Contact() Contact { return p.sweep.contact() }
+
+// Turning returns the rate at which the lap turns about its own axis over the
+// table's: 0 where it does not turn, 1 where it follows, and what friction makes of
+// it where it is free.
+func (p *Profile) Turning() float64 { return p.sweep.turn }
 
 // Edges returns where the lap's edges fall.
 func (p *Profile) Edges() Edges { return edgesOf(p.mirror, p.setting) }

@@ -77,7 +77,13 @@ func TestImpossibleSettingsAreRefusedByName(t *testing.T) {
 			if got := stop(func() { New(test.m, test.s) }); !strings.Contains(got, test.want) {
 				t.Errorf("stopped with %q, want %q in it", got, test.want)
 			}
+			if got := test.s.Fault(test.m); !strings.Contains("wear.New: "+got, test.want) {
+				t.Errorf("fault %q, want %q in it", got, test.want)
+			}
 		})
+	}
+	if got := (Setting{l, held, 118 * mm, 0}).Fault(blank()); got != "" {
+		t.Errorf("fault %q with a setting that works", got)
 	}
 	got := stop(func() {
 		All(blank(), []Setting{{l, held, 118 * mm, 0}, {l, held, 200 * mm, 0}})
@@ -309,6 +315,34 @@ func TestFollowingTakesTheLeastPower(t *testing.T) {
 	}
 }
 
+func TestFreeLapTurnsAsFrictionLetsIt(t *testing.T) {
+	m := blank()
+	s := Setting{Lap: lapOf(70 * mm), Stroke: stroke.Tangential(40*mm, 2.7, table).Free(), At: 90 * mm}
+	if got := New(m, s).Turning(); got != 1 {
+		t.Errorf("pressed at its middle a free lap turns at %v of the table's rate", got)
+	}
+	// Pressed off its middle it takes the rate at which the power, and so the volume,
+	// is least: the torque is the power's slope.
+	for _, press := range []unit.Length{-6 * mm, 4 * mm, 8 * mm} {
+		s.Press = press
+		p := New(m, s)
+		power := func(turning float64) float64 {
+			fixed := s
+			fixed.Stroke = stroke.Tangential(40*mm, 2.7, table).Spinning(unit.Rate(turning) * table)
+			return New(m, fixed).Volume()
+		}
+		w := p.Turning()
+		for _, d := range []float64{0.03, 0.3} {
+			if here, less, more := power(w), power(w-d), power(w+d); here >= less || here >= more {
+				t.Errorf("pressed at %v it turns at %v: power %v, %v slower, %v faster", press, w, here, less, more)
+			}
+		}
+		if math.Abs(w-1) < 0.01 {
+			t.Errorf("pressed at %v it still turns at %v", press, w)
+		}
+	}
+}
+
 func TestAllGivesWhatNewGivesOnAnyNumberOfProcessors(t *testing.T) {
 	m := blank()
 	rng := rand.New(rand.NewPCG(7, 8))
@@ -379,6 +413,18 @@ func TestDepthOfAProfile(t *testing.T) {
 	h[0] = 7
 	if p.PerTurn()[0] == 7 {
 		t.Error("PerTurn hands out the profile's own slice")
+	}
+}
+
+// A lap that overhangs wears right up to the rim.
+func TestWearReachesTheRim(t *testing.T) {
+	m := blank()
+	for _, s := range []*stroke.Stroke{stroke.Held(table), stroke.Held(table).Spinning(20 * unit.RPM), stroke.Tangential(40*mm, 3, table)} {
+		p := New(m, Setting{Lap: lapOf(70 * mm), Stroke: s, At: 125 * mm})
+		h := p.PerTurn()
+		if last, before := h[len(h)-1], h[len(h)-2]; !(last > 0.9*before && last < 1.1*before) || math.Abs(last-p.At(m.Clear())) > 1e-9*last {
+			t.Errorf("%v: %v at the rim, %v before, %v reckoned", s, last, before, p.At(m.Clear()))
+		}
 	}
 }
 
