@@ -384,7 +384,7 @@ func TestSpellsThatMarkOrWearUnevenlyAreNamed(t *testing.T) {
 		{Spell{soft, chord(25), 100 * MM, 100}, "above its limit of 3.00 kPa"},
 		{Spell{round(45, 20), chord(25), 100 * MM, 100}, "it may mark the glass"},
 		{Spell{round(45, 3), stroke.Held(6 * RPM), 100 * MM, 100}, "edges in one place"},
-		{Spell{round(45, 3), stroke.Tangential(25*MM, 7, 6*RPM).Wander(2 * MM), 100 * MM, 100}, "keeps step with the table"},
+		{Spell{round(45, 3), stroke.Tangential(25*MM, 7, 6*RPM).Wander(2 * MM), 100 * MM, 100}, "will wear unevenly around the circle"},
 		{Spell{round(45, 3), chord(25), 100 * MM, 2}, "only 2 turns"},
 	} {
 		said := New(f, rate, c.spell).SpellWarnings(0)

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"lapwright/stdlib/figure"
 	"lapwright/stdlib/mirror"
 	"lapwright/stdlib/unit"
 	"lapwright/stdlib/wear"
@@ -51,20 +52,49 @@ func (p *Plan) SpellWarnings(i int) []string {
 	if radial == 0 {
 		add("%s works with its edges in one place and will leave marks there: let it wander a few millimetres in and out", name)
 	}
-	q := math.Abs(s.Stroke.PerTurn())
 	if s.Turns < fewTurns {
 		add("%s has only %d turns: starting and stopping will count; use fewer, longer spells or a lighter load", name, s.Turns)
 	}
-	if q == 0 {
-		return list
-	}
-	// Strokes fall on the same places again in each turn where there is a whole
-	// number of them, and walk round once in 1/|q - whole| turns.
-	if walk := math.Abs(q-math.Round(q)) * float64(s.Turns); walk < 1 {
-		add("%s keeps step with the table, with %.4g double strokes a turn: places will be worn unevenly around the circle; make it about %.4g",
-			name, q, math.Round(q)+0.3)
+	if u := p.Uneven(i); u > tooUneven {
+		text := fmt.Sprintf("%s will wear unevenly around the circle, by %.0f %% of the mean", name, 100*u)
+		if q, left := p.evener(i); left < u/2 {
+			text += fmt.Sprintf("; with %.1f double strokes a turn it would be %.1f %%", q, 100*left)
+		}
+		list = append(list, text)
 	}
 	return list
+}
+
+// evener returns a number of strokes a turn near that of spell i which is out of
+// step with the table, and how unevenly the spell would then wear.
+func (p *Plan) evener(i int) (perTurn, left float64) {
+	s, left := p.spells[i].setting(), math.Inf(1)
+	if s.Stroke.PerTurn() <= 0 {
+		return 0, left
+	}
+	whole := math.Floor(s.Stroke.PerTurn())
+	for _, q := range [2]float64{whole + 0.3, whole + 0.7} {
+		s.Stroke = s.Stroke.WithPerTurn(q)
+		if u := uneven(wear.New(p.before.Mirror(), s), p.spells[i].Turns); u < left {
+			perTurn, left = q, u
+		}
+	}
+	return perTurn, left
+}
+
+// tooUneven is the difference around the circle, over the mean, that is worth a
+// warning.
+const tooUneven = 0.05
+
+// Uneven returns how unevenly spell i, counted from 0, wears around the circle
+// where it wears most: see wear.Profile.Uneven.
+func (p *Plan) Uneven(i int) float64 { return uneven(p.profiles[i], p.spells[i].Turns) }
+
+func uneven(p *wear.Profile, turns int) float64 {
+	at, _ := p.Peak()
+	// The centre itself has no circle; beside it there is one.
+	at = max(at, unit.Length(figure.Grid(p.Mirror())[1]))
+	return p.Uneven(at, float64(turns))
 }
 
 // heavy is the load that one person should not lift without thought: the load

@@ -52,6 +52,13 @@ func cardFacts(p *plan.Plan) []document.Fact {
 	if falling(p.Spells()) {
 		facts = append(facts, document.Fact{Name: "Order", Text: "from the largest lap to the smallest: a large lap would blur what a small one has put right"})
 	}
+	var even []string
+	for i := range p.Spells() {
+		even = append(even, fmt.Sprintf("%.1f %%", 100*p.Uneven(i)))
+	}
+	if len(even) > 0 {
+		facts = append(facts, document.Fact{Name: "Evenness", Text: "around the circle each spell differs by " + strings.Join(even, ", ")})
+	}
 	return append(facts,
 		document.Fact{Name: "Rate", Text: p.Rate().String()},
 		document.Fact{Name: "Expected", Text: fmt.Sprintf("surface rms %.1f nm to %.1f nm; chance of a gain %s", before.In(unit.NM), after.In(unit.NM), percent(p.Chance()))},

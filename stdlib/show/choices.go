@@ -16,15 +16,11 @@ func Choices(list []plan.Choice) {
 		m := p.Before().Mirror()
 		_, after := p.RMS()
 		at, low := p.Low(m.Wavelength() / 16)
-		gap := words("own plan")
-		if p.Candidates() > 0 {
-			gap = number(100*p.Gap(), 1)
-		}
 		t.row(words(c.Name), number(float64(len(p.Spells())), 0), number(float64(p.Laps()), 0), number(p.Time().In(unit.Minute), 0),
-			number(after.In(unit.NM), 1), number(100*p.Chance(), 0), gap, number(100*low, 0), words(shopOf(m).text(at)))
+			number(after.In(unit.NM), 1), number(100*p.Chance(), 0), number(100*p.Gap(), 1), number(100*low, 0), words(shopOf(m).text(at)))
 	}
 	t.note("Rms after: the root of the expected mean square of the surface's height, its doubt included.")
-	t.note("Gap: by how much that may be above the best there is within the limits; 0 is proven best.")
+	t.note("Gap: by how much that may be above the best there is within the limits; 0 is proven best, and a plan of our own has none.")
 	if len(list) > 0 {
 		before, _ := list[0].Plan.RMS()
 		m := list[0].Plan.Before().Mirror()

@@ -95,10 +95,7 @@ func profile(title string, f *figure.Figure, masks []*zone.Mask) document.Plot {
 		Y:     document.Axis{Label: "height above the target", Unit: "nm"},
 	}
 	for _, k := range masks {
-		for i := range k.Zones() {
-			inner, outer := k.Edges(i)
-			p.Below = append(p.Below, document.Span{Name: fmt.Sprint(i + 1), From: round(s.in(inner)), To: round(s.in(outer))})
-		}
+		p.Below = append(p.Below, openings(k)...)
 	}
 	return p
 }

@@ -18,6 +18,7 @@ import (
 	"lapwright/stdlib/stroke"
 	. "lapwright/stdlib/unit"
 	"lapwright/stdlib/wear"
+	"lapwright/stdlib/zone"
 )
 
 // shown returns the blocks f shows.
@@ -81,6 +82,20 @@ var (
 	rate   = wear.Rate{K: 4e-13, Factor: 1.4}
 )
 
+// readings are four sets through a mask of seven zones, invented.
+func readings(m *mirror.Mirror) *zone.Readings {
+	k := zone.NewMask(m, 0, 45*MM, 70*MM, 90*MM, 107*MM, 122*MM, 136*MM, 150*MM)
+	var sets [][]float64
+	for n := range 4 {
+		var set []float64
+		for i, z := range zone.Ideal(k, zone.Moving) {
+			set = append(set, z.In(MM)+0.01*math.Sin(float64(3*n+7*i))+0.08*math.Exp(-math.Pow(float64(i)-4.5, 2)))
+		}
+		sets = append(sets, set)
+	}
+	return zone.Given(k, zone.Sheet{}, sets...)
+}
+
 // worked is a plan with a lap that presses too hard, the small one.
 func worked(m *mirror.Mirror) *plan.Plan {
 	return plan.New(tested(m), rate,
@@ -94,9 +109,14 @@ func TestEveryTableAndPlotIsComplete(t *testing.T) {
 		f := tested(m)
 		shared := plan.Share(f, rate, plan.Sharing{Ring: 118 * MM, Width: 20 * MM, Time: Hour, Laps: []*lap.Lap{large, middle}, Stroke: chord})
 		best := plan.Best(f, rate, plan.Shelf{Laps: []*lap.Lap{large, middle}, Strokes: []*stroke.Stroke{chord}, Step: 10 * MM}, plan.Limits{})
+		r := readings(m)
+		k := r.Mask()
 		blocks := shown(func() {
 			show.Mirror(m)
-			show.Figure("As tested", f)
+			show.Readings(r)
+			show.Zones(zone.List(k, f), k)
+			show.Figure("As tested", f, k)
+			show.Forecast(best, k, zone.Moving, 0.02*MM)
 			show.Quality("Quality", show.As("as tested", f))
 			show.Share(shared)
 			show.Plan(best)
@@ -110,11 +130,11 @@ func TestEveryTableAndPlotIsComplete(t *testing.T) {
 			case document.Card:
 				checkTable(t, b.Spells)
 			case document.Plot:
-				if len(b.Alt) < 40 || b.X.Unit != in.Symbol() || b.Y.Unit != "nm" || b.Title == "" {
+				if len(b.Alt) < 40 || b.X.Unit != in.Symbol() || b.Y.Unit == "" || b.Title == "" {
 					t.Errorf("plot %q: alt %q, axes %+v %+v", b.Title, b.Alt, b.X, b.Y)
 				}
 				for _, c := range b.Curves {
-					if len(c.X) < 100 || len(c.Y) != len(c.X) || c.Low != nil && (len(c.Low) != len(c.X) || len(c.High) != len(c.X)) {
+					if len(c.X) < 7 || len(c.Y) != len(c.X) || c.Low != nil && (len(c.Low) != len(c.X) || len(c.High) != len(c.X)) {
 						t.Errorf("plot %q: curve %q has %d, %d, %d and %d numbers", b.Title, c.Name, len(c.X), len(c.Y), len(c.Low), len(c.High))
 					}
 				}
@@ -133,7 +153,7 @@ func checkTable(t *testing.T, b document.Table) {
 			t.Fatalf("table %q has %d columns and a row of %d cells", b.Title, len(b.Columns), len(row))
 		}
 		for i, c := range row {
-			if b.Columns[i].Text == (c.Number != nil) {
+			if b.Columns[i].Text && c.Number != nil || !b.Columns[i].Text && c.Number == nil && c.Text != "–" {
 				t.Errorf("table %q, column %q: cell %q is not of its kind", b.Title, b.Columns[i].Name, c.Text)
 			}
 		}
@@ -157,6 +177,50 @@ func TestFigureIsDrawnWithPistonAndFocusOut(t *testing.T) {
 	}
 	if !strings.Contains(p.Alt, "at 117") && !strings.Contains(p.Alt, "at 118") {
 		t.Errorf("alt does not tell of the ring: %q", p.Alt)
+	}
+}
+
+func TestForecastGivesTheReadingsOfTheNextTest(t *testing.T) {
+	m := blank(MM)
+	p, k := worked(m), readings(m).Mask()
+	want := zone.Expect(k, p.Forecast(), zone.Moving, 0.02*MM)
+	for _, b := range shown(func() { show.Forecast(p, k, zone.Moving, 0.02*MM) }) {
+		table, ok := b.(document.Table)
+		if !ok || !strings.Contains(table.Title, "next test") {
+			continue
+		}
+		for i, e := range want {
+			for j, l := range []Length{e.Reading, e.Low, e.High} {
+				if got := *table.Rows[i][3+j].Number; math.Abs(got-l.In(MM)) > 1e-12 {
+					t.Errorf("zone %d: %v, want %v", i+1, got, l)
+				}
+			}
+		}
+		return
+	}
+	t.Error("no table of readings")
+}
+
+func TestReadingsThatDoNotFitAreNamed(t *testing.T) {
+	m := blank(MM)
+	k := readings(m).Mask()
+	var sets [][]float64
+	for n := range 6 {
+		var set []float64
+		for i, z := range zone.Ideal(k, zone.Moving) {
+			set = append(set, z.In(MM)+0.005*math.Sin(float64(3*n+7*i)))
+		}
+		sets = append(sets, set)
+	}
+	sets[2][3] += 0.5
+	said := ""
+	for _, b := range shown(func() { show.Readings(zone.Given(k, zone.Sheet{}, sets...)) }) {
+		if b, ok := b.(document.Text); ok {
+			said += b.Text
+		}
+	}
+	if !strings.Contains(said, "zone 4 in set 3") || !strings.Contains(said, "It is left out") {
+		t.Errorf("said %q", said)
 	}
 }
 
