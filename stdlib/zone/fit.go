@@ -249,20 +249,29 @@ func (f *fit) kept() float64 {
 // give such a one in fewer than one sheet of a hundred. Each residual is held
 // against the scatter of the others.
 func (f *fit) worst(sets []set, use [][]bool, prior float64) (w suspect, found bool) {
-	kept := f.kept()
-	if kept == 0 {
-		return w, false
+	total := 0
+	for _, n := range f.taken {
+		total += n
 	}
-	least := 0.01 * kept / float64(f.free) // Bonferroni: a hundredth over all readings
+	least := 0.01 / float64(total) // Bonferroni: a hundredth over all readings
 	for s, one := range sets {
+		sum := 0.0
+		for i := range one.values {
+			if use[s][i] {
+				sum += 1 / f.variance[i]
+			}
+		}
 		for i, v := range one.values {
 			if !use[s][i] || f.taken[i] < 3 {
 				continue
 			}
+			// The share of its own error that is left in the residual, squared: all but
+			// what went into the zone's mean and the set's zero.
+			kept := (1 - 1/float64(f.taken[i])) * (1 - 1/(f.variance[i]*sum))
 			r := v - f.zero[s] - f.mean[i]
-			own := r * r / kept // what the squares lose without it
+			own := math.Min(r*r/kept, f.squares[i]) // what the squares lose without it
 			variance := f.ofZone(i, f.pooled(prior, 1, own), 1, own)
-			t := distuv.StudentsT{Sigma: 1, Nu: zoneFree + kept*float64(f.taken[i]) - 1}
+			t := distuv.StudentsT{Sigma: 1, Nu: zoneFree + f.kept()*float64(f.taken[i]) - 1}
 			if chance := 2 * t.Survival(math.Abs(r)/math.Sqrt(kept*variance)); chance < least {
 				least, w, found = chance, suspect{set: s, zone: i}, true
 			}
