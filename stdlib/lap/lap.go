@@ -108,8 +108,8 @@ type Share struct {
 func Shaped(s Spec, shares ...Share) *Lap {
 	const call = "lap.Shaped"
 	s = check(call, s)
-	if len(shares) < 2 {
-		host.Stopf(call, "%d shares are given; at least two are needed, at the inner and the outer edge of the contact", len(shares))
+	if len(shares) < 2 || len(shares) > 16 {
+		host.Stopf(call, "%d shares are given; there must be from 2, at the inner and the outer edge of the contact, to 16", len(shares))
 	}
 	var bands []Band
 	for i, sh := range shares {

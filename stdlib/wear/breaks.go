@@ -5,7 +5,7 @@ package wear
 //
 // The first two are the ends of the integral until sort is called.
 type breaks struct {
-	at [48]breakAt
+	at [64]breakAt
 	n  int
 }
 
@@ -21,8 +21,8 @@ func newBreaks(lo, hi float64) (b breaks) {
 	return b
 }
 
-// add adds a place. Beyond the room there is, places are left out: it costs a
-// little accuracy for a lap of very many bands.
+// add adds a place. Beyond the room there is, which takes a lap of very many bands
+// near the centre, places are left out: it costs a little accuracy.
 func (b *breaks) add(f float64, edge bool) {
 	if b.n < len(b.at) {
 		b.at[b.n] = breakAt{f, edge}

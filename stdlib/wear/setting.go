@@ -25,8 +25,11 @@ func (s Setting) String() string { return s.Text(unit.MM) }
 // Text is String with lengths in the given unit.
 func (s Setting) Text(in unit.Length) string {
 	text := fmt.Sprintf("%v at %s, %s", s.Lap, across(s.At, in), s.Stroke.Text(in))
-	if s.Press != 0 {
+	switch {
+	case s.Press > 0:
 		text += fmt.Sprintf(", pressed %s outward of its middle", across(s.Press, in))
+	case s.Press < 0:
+		text += fmt.Sprintf(", pressed %s inward of its middle", across(-s.Press, in))
 	}
 	return text
 }
@@ -91,13 +94,21 @@ func (s Setting) check(m *mirror.Mirror) (*face, string) {
 
 // tips says how the lap fails to balance with its middle going from radius least
 // to greatest, or "" where it balances all along.
+//
+// Its outward hold on the glass is least at the greatest radius. Its inward hold is
+// least at the least radius or, over a hole smaller than the lap, where the horns
+// of the contact lie furthest out, at ρ² = b² - hole². [D]
 func (f *face) tips(g glass, least, greatest float64, name string, length func(float64) string) string {
+	worst := []float64{greatest, least}
+	if horns := math.Sqrt(f.out*f.out - g.hole*g.hole); horns > least && horns < greatest {
+		worst = append(worst, horns)
+	}
 	touches := func(rho float64) (bool, bool) {
 		lo, hi := f.span(g, rho)
 		margin := 1e-6 * f.out
 		return lo < f.hand-margin, hi > f.hand+margin
 	}
-	for _, rho := range []float64{greatest, least, (least + greatest) / 2} {
+	for _, rho := range worst {
 		inward, outward := touches(rho)
 		switch {
 		case inward && outward:

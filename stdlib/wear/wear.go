@@ -165,7 +165,8 @@ func (p *Profile) Turning() float64 { return p.sweep.turn }
 func (p *Profile) Edges() Edges { return edgesOf(p.mirror, p.setting) }
 
 // Warnings returns what should be known before working so: a contact pressure
-// beyond the lap's limit, contact that is lost. It is empty where all is well.
+// beyond the lap's limit, contact that is lost, a lap whose rate is not geared to the
+// table's. It is empty where all is well.
 func (p *Profile) Warnings() []string {
 	var w []string
 	c := p.Contact()
@@ -176,6 +177,9 @@ func (p *Profile) Warnings() []string {
 	}
 	if c.Lost {
 		w = append(w, fmt.Sprintf("%s loses contact under part of its face: expect more wear at the opposite side, and the model to be rough", p.setting.Lap))
+	}
+	if st := p.setting.Stroke; !st.Geared() {
+		w = append(w, fmt.Sprintf("the lap spins at a rate of its own: the wear in a turn holds for the table at %v only", st.Table()))
 	}
 	return w
 }

@@ -454,6 +454,67 @@ func TestContact(t *testing.T) {
 	}
 }
 
+func TestWarningWhereTheTablesRateCounts(t *testing.T) {
+	s := stroke.Held(table).Spinning(20 * unit.RPM)
+	w := New(blank(), Setting{Lap: lapOf(70 * mm), Stroke: s, At: 100 * mm}).Warnings()
+	if want := "the lap spins at a rate of its own: the wear in a turn holds for the table at 6 rpm only"; len(w) != 1 || w[0] != want {
+		t.Errorf("got %q, want %q", w, want)
+	}
+}
+
+// Any setting that is not refused gives depths that can be: no less than nothing,
+// no more than the greatest pressure on the fastest way all around.
+func TestNoSettingMakesNonsense(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		m := blank()
+		if rapid.Bool().Draw(t, "hole") {
+			m = holed()
+		}
+		length := func(name string, lo, hi float64) unit.Length {
+			return unit.Length(rapid.Float64Range(lo, hi).Draw(t, name))
+		}
+		d := length("lap", 0.005, 0.35)
+		spec := lap.Spec{Diameter: d, Load: 10, Contact: rapid.Float64Range(0.1, 1).Draw(t, "contact")}
+		l := lap.Round(spec)
+		switch rapid.IntRange(0, 3).Draw(t, "form") {
+		case 1:
+			l = lap.Ring(spec, d*unit.Length(rapid.Float64Range(0.05, 0.95).Draw(t, "inner")))
+		case 2:
+			l = lap.Star(spec, 6, d*unit.Length(rapid.Float64Range(0, 0.9).Draw(t, "core")), rapid.Float64Range(0, 1).Draw(t, "tip"))
+		case 3:
+			l = lap.Shaped(spec, lap.Share{Radius: d / 8, Share: 0.3}, lap.Share{Radius: d / 4, Share: 0}, lap.Share{Radius: d / 3, Share: 0}, lap.Share{Radius: d / 3, Share: 1}, lap.Share{Radius: d / 2, Share: 0.5})
+		}
+		q := rapid.SampledFrom([]float64{1e-6, 0.1, 1, 3.3, 11, 60}).Draw(t, "perTurn")
+		a, b := length("a", 1e-5, 0.2), length("b", 1e-5, 0.2)
+		st := []*stroke.Stroke{
+			stroke.Held(table), stroke.Tangential(a, q, table), stroke.Tangential(a, q, table).Steady(), stroke.Radial(a, q, table),
+			stroke.Radial(a, q, table).Steady(), stroke.Elliptical(a, b, q, table), stroke.Elliptical(a, a, -q, table),
+			stroke.Path(q, table, stroke.Point{}, stroke.Point{Radial: a}, stroke.Point{Radial: b / 2, Tangential: -a}),
+		}[rapid.IntRange(0, 7).Draw(t, "stroke")]
+		st = st.Wander(rapid.SampledFrom([]unit.Length{0, 0, 1 * mm, 20 * mm}).Draw(t, "wander"))
+		st = []*stroke.Stroke{st, st.Following(), st.Spinning(-30 * unit.RPM), st.Spinning(5.9 * unit.RPM)}[rapid.IntRange(0, 3).Draw(t, "turning")]
+		s := Setting{
+			Lap: l, Stroke: st,
+			At:    rapid.SampledFrom([]unit.Length{0, 10 * mm, d / 2, 100 * mm, 150*mm - d/2, 140 * mm, 149 * mm}).Draw(t, "at"),
+			Press: d * rapid.SampledFrom([]unit.Length{0, 0, 0.1, -0.3}).Draw(t, "press"),
+		}
+		if s.At < 0 || s.Fault(m) != "" {
+			t.Skip("refused")
+		}
+		p := New(m, s)
+		c := p.Contact()
+		if !(c.Mean > 0 && c.Greatest >= c.Mean*0.999) {
+			t.Fatalf("%v: contact %+v", s, c)
+		}
+		fastest := float64(m.Rim())*(1+math.Abs(1-st.Turning())+math.Abs(st.Turning())) + 2*math.Pi*float64(st.Travel())
+		for i, h := range p.PerTurn() {
+			if !(h >= 0 && h <= 2*math.Pi*float64(c.Greatest)*1.01*fastest) {
+				t.Fatalf("%v: depth %v at grid radius %d; greatest pressure %v", s, h, i, c.Greatest)
+			}
+		}
+	})
+}
+
 func TestEdgesInWords(t *testing.T) {
 	l := lapOf(70 * mm)
 	still, moved := stroke.Held(table), stroke.Tangential(60*mm, 7.3, table)
@@ -490,7 +551,7 @@ func TestEdgesInWords(t *testing.T) {
 
 func TestSettingInWords(t *testing.T) {
 	s := Setting{Lap: lapOf(70 * mm), Stroke: stroke.Tangential(60*mm, 7.3, table), At: 118 * mm, Press: -4 * mm}
-	if got, want := s.String(), "70 mm lap at 118.0 mm, tangential, 60 mm, 7.3 double strokes a turn, pressed -4.0 mm outward of its middle"; got != want {
+	if got, want := s.String(), "70 mm lap at 118.0 mm, tangential, 60 mm, 7.3 double strokes a turn, pressed 4.0 mm inward of its middle"; got != want {
 		t.Errorf("got %q, want %q", got, want)
 	}
 }
