@@ -22,7 +22,7 @@ type Shelf struct {
 	Strokes []*stroke.Stroke
 	From    unit.Length // least radius tried; 0, or the edge of the hole, where left out
 	To      unit.Length // greatest radius tried; the rim where left out
-	Step    unit.Length // between radii tried; a fiftieth of the rim's radius where left out
+	Step    unit.Length // between radii tried; a thirtieth of the rim's radius where left out
 }
 
 // Limits are what a plan must keep to. What is left out has the value named.
@@ -156,7 +156,7 @@ func (s Shelf) radii(call string, m *mirror.Mirror) []unit.Length {
 		s.To = m.Rim()
 	}
 	if s.Step == 0 {
-		s.Step = m.Rim() / 50
+		s.Step = m.Rim() / 30
 	}
 	switch {
 	case !(s.From >= 0 && s.From <= m.Rim()):

@@ -1,8 +1,6 @@
 package plan
 
 import (
-	"fmt"
-
 	"lapwright/stdlib/figure"
 	"lapwright/stdlib/unit"
 	"lapwright/stdlib/wear"
@@ -46,7 +44,7 @@ func Choices(f *figure.Figure, rate wear.Rate, shelf Shelf, limits Limits) []Cho
 		try("a spell fewer", func(l *Limits) { l.Spells = n - 1 })
 	}
 	if best.laps > 1 {
-		try(fmt.Sprintf("with %d laps", best.laps-1), func(l *Limits) { l.Laps = best.laps - 1 })
+		try("a lap fewer", func(l *Limits) { l.Laps = best.laps - 1 })
 	}
 	if best.Time() > 0 {
 		half := best.Time() / 2

@@ -36,5 +36,5 @@ func lowText(p *plan.Plan) string {
 	depth := m.Wavelength() / 16
 	at, chance := p.Low(depth)
 	return fmt.Sprintf("The place most likely to end more than %.0f nm low is near %s, with a chance of %s. The radius of curvature changes by about %s.",
-		depth.In(unit.NM), shopOf(m).text(at), percent(chance), p.RadiusChange())
+		depth.In(unit.NM), shopOf(m).text(at), percent(chance), p.RadiusChange().Text(unit.MM, 2))
 }

@@ -14,7 +14,7 @@ import (
 // Plan shows a plan: the figure before and after with the laps above, and what
 // each spell does. Where a mask is given its openings are drawn below.
 func Plan(p *plan.Plan, masks ...*zone.Mask) {
-	emit(beforeAfter("The figure before and after the plan", p, masks))
+	emit(beforeAfter(p, masks))
 
 	m := p.Before().Mirror()
 	s := shopOf(m)
@@ -26,7 +26,7 @@ func Plan(p *plan.Plan, masks ...*zone.Mask) {
 			number(float64(sp.Turns), 0), number(sp.Time().In(unit.Minute), 1),
 			estimate(e.Deepest, 1e-9, 1), number(s.in(e.At), s.decimals), warned(number(e.Worth.In(unit.NM), 1), e.Worth < 0), number(100*e.Risk, 0))
 	}
-	t.note("Worth: by how much the expected rms of the surface would be greater without the spell. Risk: its share of the doubt that the rate brings.")
+	t.note("Worth: by how much the expected rms of the surface would be greater without the spell. Risk: its share of the doubt that the rate brings, below 0 where it makes up for others.")
 	t.note("The rate is %v.", p.Rate())
 	t.show()
 	Text("%s", planText(p))
@@ -36,8 +36,8 @@ func Plan(p *plan.Plan, masks ...*zone.Mask) {
 }
 
 // beforeAfter is a drawing of a plan.
-func beforeAfter(title string, p *plan.Plan, masks []*zone.Mask) document.Plot {
-	d := profile(title, p.Before(), masks)
+func beforeAfter(p *plan.Plan, masks []*zone.Mask) document.Plot {
+	d := profile("The figure before and after the plan", p.Before(), masks)
 	s := shopOf(p.Before().Mirror())
 	before, after := heights("before", document.Before, p.Before()), heights("after, forecast", document.After, p.Forecast())
 	d.Curves = []document.Curve{before, after}
@@ -92,7 +92,12 @@ func minutes(t unit.Time) string {
 // the mask should read at the next test, from the reading of zone 1. Scatter is
 // the standard deviation of one reading; 0 leaves it out of the ranges.
 func Forecast(p *plan.Plan, k *zone.Mask, source zone.Source, scatter unit.Length) {
-	emit(beforeAfter("The forecast", p, []*zone.Mask{k}))
+	d := profile("The figure to expect at the next test", p.Forecast(), []*zone.Mask{k})
+	after := heights("forecast", document.After, p.Forecast())
+	d.Curves = []document.Curve{after}
+	d.Alt = fmt.Sprintf("Height of the surface above the target against radius, as forecast: %s.", extremes(after, d.X.Unit))
+	d.Notes = []string{"Piston and focus are taken out."}
+	emit(d)
 	Quality("Before and after", As("before", p.Before()), As("after, forecast", p.Forecast()))
 	s := shopOf(k.Mirror())
 	size, decimals := unit.MM, 3

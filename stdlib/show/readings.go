@@ -59,7 +59,7 @@ func Readings(r *zone.Readings) {
 		from = "as taken beforehand: there are too few sets to tell"
 	}
 	t.note("%s, the source %s. Mean and perfect are from zone 1; a common offset is taken out of what they are off by.", count(r.Sets(), "set"), sourceText(r.Source()))
-	t.note("One reading scatters by %v, %s. ±: standard deviation of a mean. Scatter: of one reading of that zone.", scatter, from)
+	t.note("One reading scatters by %s, %s. ±: standard deviation of a mean. Scatter: of one reading of that zone.", scatter.Text(size, decimals), from)
 	t.show()
 	for _, x := range r.Suspects() {
 		done := "It is left out"
