@@ -319,7 +319,7 @@ func (c *compiler) comparison(instr *ssa.BinOp) comparison {
 		return equality[complex128](instr.Op, x, y)
 	}
 	switch {
-	case a.lay.shape == shapeFace || b.lay.shape == shapeFace:
+	case a.lay.iface:
 		m := c.m
 		switch {
 		case a.lay.real && b.lay.real:
@@ -328,7 +328,7 @@ func (c *compiler) comparison(instr *ssa.BinOp) comparison {
 			return test(instr.Op, func(fr *frame) bool { return m.dynamic(fr, a) == m.dynamic(fr, b) })
 		}
 		return equality[any](instr.Op, x, y)
-	case a.lay.rt.Kind() == typeKindSlice, a.lay.shape == shapePtr && b.lay.shape == shapePtr:
+	case a.lay.shape == shapePtr, a.lay.shape == shapeList:
 		return equality[unsafe.Pointer](instr.Op, x, y)
 	}
 	word := a.lay.word

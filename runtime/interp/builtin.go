@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"go/types"
 	"reflect"
+	"strconv"
 	"strings"
 	"unsafe"
 
@@ -135,6 +136,9 @@ func (c *compiler) append(results, args []slot) op {
 	if args[1].lay.shape == shapeStr {
 		return func(fr *frame) { *at[[]byte](fr, d) = append(*at[[]byte](fr, x), *at[string](fr, y)...) }
 	}
+	if elem.size == 0 {
+		return appends[struct{}](d, x, y)
+	}
 	switch elem.shape {
 	case shape1:
 		return appends[uint8](d, x, y)
@@ -258,16 +262,23 @@ func (m *machine) print(fr *frame, args []slot, line bool) {
 		case types.String:
 			b.WriteString(*(*string)(p))
 		case types.Float32:
-			b.WriteString(printFloat(float64(*(*float32)(p))))
+			b.WriteString(strconv.FormatFloat(float64(*(*float32)(p)), 'g', -1, 32))
 		case types.Float64:
-			b.WriteString(printFloat(*(*float64)(p)))
+			b.WriteString(strconv.FormatFloat(*(*float64)(p), 'g', -1, 64))
 		case types.Complex64:
-			b.WriteString(printComplex(complex128(*(*complex64)(p))))
+			b.WriteString(strconv.FormatComplex(complex128(*(*complex64)(p)), 'g', -1, 64))
 		case types.Complex128:
-			b.WriteString(printComplex(*(*complex128)(p)))
+			b.WriteString(strconv.FormatComplex(*(*complex128)(p), 'g', -1, 128))
 		case types.Invalid, types.UnsafePointer:
-			if a.lay.shape == shapePtr && *(*unsafe.Pointer)(p) == nil {
-				b.WriteString("0x0")
+			if a.lay.shape != shapeWide && *(*unsafe.Pointer)(p) == nil {
+				switch a.lay.shape {
+				case shapePtr:
+					b.WriteString("0x0")
+				case shapeList:
+					b.WriteString("[0/0]0x0")
+				case shapeFace:
+					b.WriteString("(0x0,0x0)")
+				}
 				break
 			}
 			m.stop("print writes an address here, which is another at every run")
@@ -279,30 +290,4 @@ func (m *machine) print(fr *frame, args []slot, line bool) {
 		b.WriteByte('\n')
 	}
 	m.warn(b.String())
-}
-
-// printFloat writes a number as the builtin print does: seven digits, always
-// with an exponent of three.
-func printFloat(x float64) string {
-	switch {
-	case x != x:
-		return "NaN"
-	case x > maxFloat:
-		return "+Inf"
-	case x < -maxFloat:
-		return "-Inf"
-	}
-	s := fmt.Sprintf("%+.6e", x)
-	mantissa, exponent, _ := strings.Cut(s, "e")
-	sign, digits := exponent[:1], exponent[1:]
-	for len(digits) < 3 {
-		digits = "0" + digits
-	}
-	return mantissa + "e" + sign + digits
-}
-
-const maxFloat = 0x1p1023 * (1 + (1 - 0x1p-52))
-
-func printComplex(x complex128) string {
-	return "(" + printFloat(real(x)) + printFloat(imag(x)) + "i)"
 }

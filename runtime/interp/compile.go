@@ -5,7 +5,6 @@ import (
 	"go/constant"
 	"go/token"
 	"go/types"
-	"math"
 	"reflect"
 	"unsafe"
 
@@ -353,6 +352,24 @@ func (c *compiler) control(instr ssa.Instruction) func(*frame) *block {
 }
 
 func (c *compiler) ret(instr *ssa.Return) func(*frame) *block {
+	leave := c.results(instr)
+	if !c.fn.guarded {
+		return leave
+	}
+	// Calls that the body of a range over a function deferred on behalf of this
+	// function may be left. The recovery block returns the results as they are
+	// after them.
+	m, fn := c.m, c.fn
+	return func(fr *frame) *block {
+		if fr.deferred != nil {
+			m.runDeferred(fr)
+			return fn.recover
+		}
+		return leave(fr)
+	}
+}
+
+func (c *compiler) results(instr *ssa.Return) func(*frame) *block {
 	switch len(instr.Results) {
 	case 0:
 		return func(fr *frame) *block {
@@ -489,7 +506,7 @@ func (c *compiler) isInline(v ssa.Value) bool {
 	}
 	switch v := v.(type) {
 	case *ssa.FieldAddr:
-		is = c.addressOnly(v) && !c.strictCheck(v.X)
+		is = c.addressOnly(v)
 	case *ssa.IndexAddr:
 		is = c.addressOnly(v)
 	case *ssa.BinOp:
@@ -501,8 +518,6 @@ func (c *compiler) isInline(v ssa.Value) bool {
 	c.inline[v] = is
 	return is
 }
-
-func (c *compiler) strictCheck(ssa.Value) bool { return false }
 
 // onlyUser returns the one instruction that uses v, or nil.
 func (c *compiler) onlyUser(v ssa.Value) (user ssa.Instruction) {
@@ -535,5 +550,3 @@ func (c *compiler) addressOnly(v ssa.Value) bool {
 	}
 	return false
 }
-
-var _ = math.Pi

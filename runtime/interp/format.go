@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"go/types"
 	"io"
-	"math"
 	"reflect"
 	"slices"
 	"strconv"
@@ -129,7 +128,7 @@ func (plainState) Flag(int) bool          { return false }
 
 // method writes the value by its own methods, as fmt does, if it has any.
 func (w *writer) method(lay *layout, p unsafe.Pointer) (done bool) {
-	if lay.shape == shapeFace {
+	if lay.iface {
 		return false
 	}
 	if w.sharp() {
@@ -774,5 +773,3 @@ func (e errorOperand) Error() string { return e.err.Error() }
 
 // Recipe returns the value as the machine keeps it.
 func (e errorOperand) Recipe() any { return e.v }
-
-var _ = math.Pi

@@ -1,7 +1,6 @@
 package interp
 
 import (
-	"fmt"
 	"go/types"
 	"reflect"
 	"unsafe"
@@ -262,7 +261,7 @@ func (m *machine) mayHoldFunction(t reflect.Type) bool {
 
 // fromHost sets a variable of the recipe to a result of the program.
 func (m *machine) fromHost(lay *layout, p unsafe.Pointer, v reflect.Value) {
-	if lay.shape == shapeFace && !lay.real {
+	if lay.iface && !lay.real {
 		if v.IsNil() {
 			*(*any)(p) = nil
 		} else {
@@ -346,5 +345,3 @@ func unaryCall[A, R any](f func(A) R, a, r uintptr) op {
 func binaryCall[A, B, R any](f func(A, B) R, a, b, r uintptr) op {
 	return func(fr *frame) { *at[R](fr, r) = f(*at[A](fr, a), *at[B](fr, b)) }
 }
-
-var _ = fmt.Sprint

@@ -72,7 +72,7 @@ func shortly(p *types.Package) string { return p.Name() }
 
 // box returns a variable's value as an empty interface.
 func (lay *layout) box(p unsafe.Pointer) any {
-	if lay.shape == shapeFace {
+	if lay.iface {
 		if lay.real {
 			return plain(any(*(*error)(p)))
 		}

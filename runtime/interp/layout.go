@@ -49,6 +49,7 @@ type layout struct {
 	size   uintptr
 	shape  shape
 	direct bool // in an interface the value itself is the data word
+	iface  bool // an interface
 	real   bool // an interface as the Go compiler lays it out, with a method table
 }
 
@@ -88,7 +89,7 @@ func (l *layouts) of(t types.Type) *layout {
 		x := zero.Interface()
 		lay.direct = (*face)(unsafe.Pointer(&x)).data == nil
 	} else {
-		lay.real = rt.NumMethod() > 0
+		lay.iface, lay.real = true, rt.NumMethod() > 0
 	}
 	l.known.Set(t, lay)
 	if _, ok := l.byWord[lay.word]; !ok {

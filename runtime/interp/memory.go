@@ -9,8 +9,6 @@ import (
 	"golang.org/x/tools/go/ssa"
 )
 
-const typeKindSlice = reflect.Slice
-
 var nothing struct{}
 
 // nilDereference panics as Go does where a nil pointer is followed.
@@ -380,6 +378,15 @@ func (c *compiler) slice(instr *ssa.Slice) op {
 		length := int(p.Elem().Underlying().(*types.Array).Len())
 		find := c.address(instr.X).finder()
 		text := unsafe.String((*byte)(unsafe.Pointer(&nothing)), length)
+		if alloc, ok := instr.X.(*ssa.Alloc); ok && alloc.Comment == "makeslice" {
+			// make([]T, n, k) with a constant k.
+			return func(fr *frame) {
+				fr.at = n
+				l := high(fr, length)
+				checkMake(l, length)
+				*at[header](fr, d.offset) = header{find(fr), l, length}
+			}
+		}
 		return func(fr *frame) {
 			fr.at = n
 			base := find(fr)
@@ -421,6 +428,18 @@ func (c *compiler) makeSlice(instr *ssa.MakeSlice) op {
 		default:
 			*at[header](fr, d.offset) = header{reflect.MakeSlice(list, l, k).UnsafePointer(), l, k}
 		}
+	}
+}
+
+// checkMake panics as Go does if a slice cannot be made with l elements and room
+// for k.
+func checkMake(l, k int) {
+	switch {
+	case l < 0:
+		_ = make([]byte, l)
+	case k < l:
+		k = -1
+		_ = make([]byte, 0, k)
 	}
 }
 

@@ -6,8 +6,6 @@ import (
 	"iter"
 	"reflect"
 	"unsafe"
-
-	"lapwright/runtime/interp/symbols"
 )
 
 // errorsIs implements errors.Is, with the methods Is and Unwrap of the recipe's
@@ -209,5 +207,3 @@ func (m *machine) callAny(cl *closure, set, get func(*frame)) {
 	}
 	m.callClosure(cl, set, get)
 }
-
-var _ = symbols.Held{}

@@ -1,7 +1,6 @@
 package interp
 
 import (
-	"errors"
 	"fmt"
 	"go/token"
 	"io"
@@ -10,7 +9,6 @@ import (
 
 	"golang.org/x/tools/go/ssa"
 
-	"lapwright/runtime/interp/symbols"
 	"lapwright/runtime/lower"
 	"lapwright/stdlib/document"
 	"lapwright/stdlib/host"
@@ -58,7 +56,7 @@ func (m *machine) fault(x any) *document.Fault {
 		}
 		m.describe(f, u)
 	default:
-		u = &unwind{value: x, trace: m.trace(m.top), frame: m.top, host: m.inHost}
+		u = &unwind{value: m.inOwnWords(x), trace: m.trace(m.top), frame: m.top, host: m.inHost}
 		m.describe(f, u)
 	}
 	m.locate(f, u)
@@ -81,17 +79,10 @@ func (m *machine) describe(f *document.Fault, u *unwind) {
 		f.Hint = "this is a fault of lapwright, not of the recipe; please report it with the recipe"
 	case isRuntime:
 		f.Message = strings.TrimPrefix(err.Error(), "runtime error: ")
-	case u.host == nil && m.internal(u.value):
-		f.Kind = document.EngineFault
-		f.Message = fmt.Sprintf("fault of the machine: %v", u.value)
-		f.Hint = "this is a fault of lapwright, not of the recipe; please report it with the recipe"
 	default:
 		f.Message = "panic: " + m.panicText(u.value)
 	}
 }
-
-// internal tells whether a panic can only be the machine's own.
-func (m *machine) internal(v any) bool { return false }
 
 // panicText writes a panic's value as Go writes it when nothing recovers it.
 func (m *machine) panicText(v any) (text string) {
@@ -159,6 +150,3 @@ func (m *machine) locate(f *document.Fault, u *unwind) {
 	}
 	f.Values = m.values(u)
 }
-
-var _ = errors.New
-var _ = symbols.Held{}

@@ -2,6 +2,8 @@ package interp
 
 import (
 	"go/types"
+	"runtime"
+	"strings"
 	"unsafe"
 
 	"golang.org/x/tools/go/ssa"
@@ -88,7 +90,28 @@ func (m *machine) caught(r any) *unwind {
 		}
 		return &unwind{value: r.value, trace: m.trace(m.top), frame: m.top}
 	}
-	return &unwind{value: r, trace: m.trace(m.top), frame: m.top, host: m.inHost}
+	return &unwind{value: m.inOwnWords(r), trace: m.trace(m.top), frame: m.top, host: m.inHost}
+}
+
+// inOwnWords puts the recipe's name of a type into an error of Go's own that
+// names it as reflection does.
+func (m *machine) inOwnWords(r any) any {
+	err, ok := r.(runtime.Error)
+	if !ok {
+		return r
+	}
+	for _, words := range []string{"runtime error: comparing uncomparable type ", "runtime error: hash of unhashable type "} {
+		name, ok := strings.CutPrefix(err.Error(), words)
+		if !ok {
+			continue
+		}
+		for _, lay := range m.layouts.byWord {
+			if lay.rt.String() == name {
+				return assertion(words + m.typeName(lay.typ))
+			}
+		}
+	}
+	return r
 }
 
 // runGuarded runs a call of a function that may defer.
