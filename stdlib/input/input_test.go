@@ -184,6 +184,9 @@ func TestSameInputTwiceIsOneInput(t *testing.T) {
 func TestTableIsReadByColumns(t *testing.T) {
 	begin(fstest.MapFS{"heights.csv": {Data: []byte("# made up\nradius (mm), depth (nm) ,count,load,zone\n0,1.5,2,2 N,inner\n12.5,-3,4,1 kgf,outer\n")}}, nil)
 	d := input.Table("heights.csv")
+	if got, want := d.String(), "heights.csv: 2 rows of radius (mm), depth (nm), count, load, zone"; got != want {
+		t.Errorf("%q, want %q", got, want)
+	}
 	if d.Rows() != 2 {
 		t.Errorf("%d rows", d.Rows())
 	}

@@ -43,6 +43,15 @@ func Table(file string) *Data {
 // Rows returns the number of rows below the head.
 func (d *Data) Rows() int { return len(d.sheet.Rows) }
 
+// String says what the table is: "heights.csv: 12 rows of radius (mm), depth (nm)".
+func (d *Data) String() string {
+	var heads []string
+	for _, h := range d.sheet.Head {
+		heads = append(heads, h.Text)
+	}
+	return fmt.Sprintf("%s: %d rows of %s", d.sheet.File, d.Rows(), strings.Join(heads, ", "))
+}
+
 // Columns returns the names of the columns, without their units.
 func (d *Data) Columns() []string { return slices.Clone(d.names) }
 

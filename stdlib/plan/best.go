@@ -25,7 +25,9 @@ type Shelf struct {
 	Step    unit.Length // between radii tried; a thirtieth of the rim's radius where left out
 }
 
-// Limits are what a plan must keep to. What is left out has the value named.
+// Limits are what a plan must keep to. What is left out has the value named. Nor
+// is a spell longer than would by itself change the figure by four times the
+// error there is, rms.
 type Limits struct {
 	Spells     int           // at most; 3
 	Laps       int           // different laps at most; any number

@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
@@ -123,6 +124,18 @@ func (p *Plan) Rate() wear.Rate { return p.rate }
 
 // Spells returns the spells in the order they are to be worked. The slice is a copy.
 func (p *Plan) Spells() []Spell { return slices.Clone(p.spells) }
+
+// String lists the spells, a line each.
+func (p *Plan) String() string {
+	if len(p.spells) == 0 {
+		return "no spells"
+	}
+	var lines []string
+	for i, s := range p.spells {
+		lines = append(lines, fmt.Sprintf("%d. %v", i+1, s))
+	}
+	return strings.Join(lines, "\n")
+}
 
 // Laps returns the number of different laps.
 func (p *Plan) Laps() int { return p.laps }

@@ -72,6 +72,9 @@ func TestForecastIsTheFigureLessTurnsTimesDepthTimesRate(t *testing.T) {
 	if got, want := p.Time(), 500*(6*RPM).Period(); math.Abs(float64(got-want)) > 1e-9 {
 		t.Errorf("the spells take %v, want %v", got, want)
 	}
+	if got, want := p.String(), "1. 100 mm lap at 80.0 mm, tangential, 25 mm, 7.3 double strokes a turn, wandering 3 mm in and out, for 200 turns (33.33 min)\n2. 45 mm lap"; !strings.HasPrefix(got, want) {
+		t.Errorf("%q, want %q …", got, want)
+	}
 	if New(f, rate).Forecast().Heights()[7] != f.Heights()[7] {
 		t.Error("a plan without spells changes the figure")
 	}

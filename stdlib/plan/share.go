@@ -131,6 +131,9 @@ func (s *Shared) Alone(i int) *Plan { return s.plans[i] }
 // Laps returns the laps that share. The slice is a copy.
 func (s *Shared) Laps() []*lap.Lap { return slices.Clone(s.sharing.Laps) }
 
+// String lists the spells of all laps sharing the time, a line each.
+func (s *Shared) String() string { return s.Whole().String() }
+
 // Ring returns the radius of the ring.
 func (s *Shared) Ring() unit.Length { return s.sharing.Ring }
 

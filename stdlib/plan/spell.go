@@ -25,6 +25,15 @@ const mostTurns = 100_000
 // Time returns how long the spell takes.
 func (s Spell) Time() unit.Time { return unit.Time(s.Turns) * s.Stroke.Table().Period() }
 
+// String says what the spell is, in millimetres: "70 mm lap at 118.0 mm,
+// tangential, 25 mm, 7.3 double strokes a turn, for 120 turns (20 min)".
+func (s Spell) String() string {
+	if s.Lap == nil || s.Stroke == nil {
+		return "no spell"
+	}
+	return fmt.Sprintf("%v, for %d turns (%v)", s.setting(), s.Turns, s.Time())
+}
+
 func (s Spell) setting() wear.Setting {
 	return wear.Setting{Lap: s.Lap, Stroke: s.Stroke, At: s.At}
 }
