@@ -342,6 +342,12 @@ func (c *compiler) control(instr ssa.Instruction) func(*frame) *block {
 	case *ssa.Panic:
 		x := c.slot(instr.X)
 		n := c.site(instr, instr.Pos())
+		if misuse := c.misusedYield(s); misuse != nil {
+			return func(fr *frame) *block {
+				fr.at = n
+				panic(assertion("runtime error: range function " + misuse(fr)))
+			}
+		}
 		return func(fr *frame) *block {
 			fr.at = n
 			c.m.throw(*at[any](fr, x.offset))
@@ -349,6 +355,29 @@ func (c *compiler) control(instr ssa.Instruction) func(*frame) *block {
 		}
 	}
 	panic(fmt.Sprintf("block ends with %T", instr))
+}
+
+// misusedYield gives Go's words for a sequence that does not keep to the rules of
+// a range over a function, if the block is where the builder notices it.
+func (c *compiler) misusedYield(s *ssa.BasicBlock) func(*frame) string {
+	switch s.Comment {
+	case "rangefunc.resume.busy":
+		return func(*frame) string { return "recovered a loop body panic and did not resume panicking" }
+	case "yield-invalid":
+		// The state of the loop is the first variable that its body captures.
+		state := c.slot(c.fn.ssa.FreeVars[0]).offset
+		return func(fr *frame) string {
+			const busy, done = -1, -2
+			switch **at[*int](fr, state) {
+			case busy:
+				return "continued iteration after loop body panic"
+			case done:
+				return "continued iteration after whole loop exit"
+			}
+			return "continued iteration after function for loop body returned false"
+		}
+	}
+	return nil
 }
 
 func (c *compiler) ret(instr *ssa.Return) func(*frame) *block {

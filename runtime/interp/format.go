@@ -84,6 +84,13 @@ type operand struct {
 	v   any
 }
 
+// Format implements symbols.Machine.
+func (m *machine) Format(v any, s fmt.State, verb rune) {
+	if lay := m.layouts.byWord[wordOf(v)]; lay != nil {
+		operand{m, lay, v}.Format(s, verb)
+	}
+}
+
 // Format implements fmt.Formatter.
 func (o operand) Format(s fmt.State, verb rune) {
 	p := o.lay.new()
@@ -599,11 +606,12 @@ func init() {
 		"fmt.Appendf": func(m *machine, fr *frame, args, results []slot) {
 			*at[[]byte](fr, results[0].offset) = append(*at[[]byte](fr, args[0].offset), m.sprintf(fr, args[1], args[2])...)
 		},
-		"errors.Is":  errorsIs,
-		"errors.As":  errorsAs,
-		"iter.Pull":  iterPull,
-		"iter.Pull2": iterPull,
-		"maps.clone": mapsClone,
+		"errors.Is":     errorsIs,
+		"errors.As":     errorsAs,
+		"errors.Unwrap": errorsUnwrap,
+		"iter.Pull":     iterPull,
+		"iter.Pull2":    iterPull,
+		"maps.clone":    mapsClone,
 	}
 }
 
@@ -754,22 +762,10 @@ func errorf(m *machine, fr *frame, args, results []slot) {
 		ops := m.operands(a)
 		for i := range ops {
 			if o, ok := ops[i].(operand); ok && m.methodNamed(o.lay, "Error") {
-				ops[i] = errorOperand{o, symbols.Error{Held: symbols.Held{Value: o.v, Machine: m}}}
+				ops[i] = symbols.Error{Held: symbols.Held{Value: o.v, Machine: m}}
 			}
 		}
 		err := fmt.Errorf(f, ops...)
 		*at[error](fr, results[0].offset) = err
 	})
 }
-
-// An errorOperand is an operand that is an error.
-type errorOperand struct {
-	operand
-	err symbols.Error
-}
-
-// Error calls the recipe's method.
-func (e errorOperand) Error() string { return e.err.Error() }
-
-// Recipe returns the value as the machine keeps it.
-func (e errorOperand) Recipe() any { return e.v }

@@ -75,6 +75,17 @@ func errorsAs(m *machine, fr *frame, args, results []slot) {
 	*at[bool](fr, results[0].offset) = found
 }
 
+// errorsUnwrap implements errors.Unwrap.
+func errorsUnwrap(m *machine, fr *frame, args, results []slot) {
+	err := *at[error](fr, args[0].offset)
+	next := errors.Unwrap(err)
+	if h, ok := err.(recipeValue); ok {
+		next, _ = m.unwrap(h.Recipe())
+	}
+	m.top = fr
+	*at[error](fr, results[0].offset) = next
+}
+
 // hasMethod tells whether a value of the recipe has a method of that name.
 func (m *machine) hasMethod(v any, name string) bool {
 	lay := m.layouts.byWord[wordOf(v)]

@@ -6,7 +6,10 @@
 // nothing for it.
 package symbols
 
-import "unsafe"
+import (
+	"fmt"
+	"unsafe"
+)
 
 // A Held is a value of a recipe's own type that stands where the program wants
 // one of its interfaces. Its methods are the recipe's.
@@ -20,6 +23,8 @@ type Machine interface {
 	// Invoke calls the method of the value. Arguments and results are pointers
 	// to variables of the method's own types.
 	Invoke(value any, method string, args, results []unsafe.Pointer)
+	// Format writes the value as package fmt would.
+	Format(value any, s fmt.State, verb rune)
 }
 
 // Recipe returns the value as the machine keeps it.
@@ -37,3 +42,6 @@ func (e Error) Error() (text string) {
 	e.call("Error", nil, []unsafe.Pointer{unsafe.Pointer(&text)})
 	return text
 }
+
+// Format writes the recipe's value.
+func (e Error) Format(s fmt.State, verb rune) { e.Machine.Format(e.Value, s, verb) }
