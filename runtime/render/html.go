@@ -259,7 +259,7 @@ type cardView struct {
 func (p *page) card(c document.Card) cardView {
 	v := cardView{Heading: p.heading, Card: c}
 	if len(c.Spells.Columns) > 0 {
-		v.Table = p.table(c.Spells)
+		v.Table = p.table(c.Narrow())
 	}
 	return v
 }

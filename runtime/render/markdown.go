@@ -220,7 +220,7 @@ func cardMarkdown(c document.Card) string {
 		b.WriteString("- **" + escape(f.Name) + ":** " + escape(f.Text) + "\n")
 	}
 	if len(c.Spells.Columns) > 0 {
-		b.WriteString("\n" + tableMarkdown(c.Spells))
+		b.WriteString("\n" + tableMarkdown(c.Narrow()))
 	}
 	if len(c.Steps) > 0 {
 		b.WriteByte('\n')

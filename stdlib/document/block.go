@@ -31,6 +31,43 @@ type Table struct {
 	Notes   []string `json:"notes,omitempty"`
 }
 
+// Turned returns the table with its rows as columns: a column of the old heads
+// with their units, then one for each row, headed by the row's first cell.
+func (t Table) Turned() Table {
+	if len(t.Columns) == 0 {
+		return t
+	}
+	turned := Table{Title: t.Title, Notes: t.Notes}
+	turned.Columns = []Column{{Name: t.Columns[0].Name, Unit: t.Columns[0].Unit, Text: true}}
+	for _, row := range t.Rows {
+		turned.Columns = append(turned.Columns, Column{Name: cellAt(row, 0).Text})
+	}
+	for i, c := range t.Columns[1:] {
+		cells := []Cell{{Text: Axis{Label: c.Name, Unit: c.Unit}.Caption()}}
+		for _, row := range t.Rows {
+			cells = append(cells, cellAt(row, i+1))
+		}
+		turned.Rows = append(turned.Rows, cells)
+	}
+	return turned
+}
+
+func cellAt(row []Cell, i int) Cell {
+	if i < len(row) {
+		return row[i]
+	}
+	return Cell{}
+}
+
+// Narrow returns the spells of the card as they are best read: turned where that
+// takes fewer columns.
+func (c Card) Narrow() Table {
+	if t := c.Spells; len(t.Rows)+1 < len(t.Columns) {
+		return t.Turned()
+	}
+	return c.Spells
+}
+
 // A Column is the head of one column of a table.
 type Column struct {
 	Name string `json:"name"`

@@ -178,6 +178,29 @@ func TestWideTableBreaksItsWords(t *testing.T) {
 	}
 }
 
+func TestTableTooWideIsTurned(t *testing.T) {
+	table := Table{Columns: []Column{{Name: "spell"}, {Name: "lap", Text: true}}, Rows: [][]Cell{{{Text: "1"}, {Text: "large"}}, {{Text: "2"}, {Text: "small", Warn: true}}}}
+	for i := range 12 {
+		table.Columns = append(table.Columns, Column{Name: "quantity" + strconv.Itoa(i), Unit: "mm"})
+		for r := range table.Rows {
+			table.Rows[r] = append(table.Rows[r], Cell{Text: strconv.Itoa(100*r + i)})
+		}
+	}
+	text := BlockText(table, 80)
+	lines := strings.Split(text, "\n")
+	for _, want := range []string{"spell               1       2", "lap             large  small!", "quantity11, mm     11    111"} {
+		if !strings.Contains(strings.Join(lines, "\n"), want) {
+			t.Errorf("nothing reads %q in\n%s", want, text)
+		}
+	}
+	if diff := cmp.Diff(table.Turned().Turned().Rows[1][3:], table.Rows[1][3:]); diff != "" {
+		t.Error(diff)
+	}
+	if wide := BlockText(table, 300); strings.Contains(wide, ", mm") {
+		t.Errorf("turned where there is room:\n%s", wide)
+	}
+}
+
 func TestTicksAreRoundAndWithinTheAxis(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		low := rapid.Float64Range(-1e6, 1e6).Draw(t, "low")

@@ -59,7 +59,7 @@ func cardText(c Card, columns int) string {
 	}
 	if len(c.Spells.Rows) > 0 || len(c.Spells.Columns) > 0 {
 		b.WriteByte('\n')
-		b.WriteString(tableText(c.Spells, columns))
+		b.WriteString(tableText(c.Narrow(), columns))
 	}
 	if len(c.Steps) > 0 {
 		b.WriteByte('\n')

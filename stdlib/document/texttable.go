@@ -6,8 +6,9 @@ import (
 )
 
 // tableText sets a table in columns: the heads with their units under them, a
-// rule, the rows. Where it would be wider than columns, columns of words are
-// broken over several lines.
+// rule, the rows. Where it would be wider than columns, heads and columns of
+// words are broken over several lines; where that does not help and the table
+// has fewer rows than columns, it is turned.
 func tableText(t Table, columns int) string {
 	const gap = "  "
 	heads := make([][]string, 0, 2)
@@ -45,14 +46,18 @@ func tableText(t Table, columns int) string {
 		}
 	}
 
-	widths := columnWidths(t.Columns, heads, rows, columns-len(gap)*(len(t.Columns)-1))
+	room := columns - len(gap)*(len(t.Columns)-1)
+	widths := columnWidths(t.Columns, heads, rows, room)
+	if turned := t.Turned(); sum(widths) > room && len(turned.Columns) < len(t.Columns) {
+		return tableText(turned, columns)
+	}
 
 	var b strings.Builder
 	if t.Title != "" {
 		b.WriteString(Wrap(t.Title, "", "", columns))
 	}
 	for _, head := range heads {
-		writeRow(&b, t.Columns, widths, head, gap)
+		writeRow(&b, t.Columns, widths, head, gap, true)
 	}
 	rule := make([]string, len(widths))
 	for i, w := range widths {
@@ -60,7 +65,7 @@ func tableText(t Table, columns int) string {
 	}
 	b.WriteString(strings.Join(rule, gap) + "\n")
 	for _, row := range rows {
-		writeRow(&b, t.Columns, widths, row, gap)
+		writeRow(&b, t.Columns, widths, row, gap, false)
 	}
 	notes := t.Notes
 	if anyWarn {
@@ -71,38 +76,56 @@ func tableText(t Table, columns int) string {
 }
 
 // columnWidths gives each column the width it needs. What is missing of the room
-// is taken from the widest columns of words.
+// is taken first from heads that can be broken and are wider than what is under
+// them, then from the widest columns of words.
 func columnWidths(cols []Column, heads, rows [][]string, room int) []int {
 	const narrowest = 12
-	widths := make([]int, len(cols))
+	widths, needed := make([]int, len(cols)), make([]int, len(cols))
 	total := 0
 	for i := range cols {
+		for _, row := range rows {
+			needed[i] = max(needed[i], Width(row[i]))
+		}
+		widths[i] = needed[i]
 		for _, row := range heads {
 			widths[i] = max(widths[i], Width(row[i]))
-		}
-		for _, row := range rows {
-			widths[i] = max(widths[i], Width(row[i]))
+			for _, word := range strings.Fields(row[i]) {
+				needed[i] = max(needed[i], Width(word))
+			}
 		}
 		total += widths[i]
 	}
-	for total > room {
-		widest := -1
-		for i, c := range cols {
-			if c.Text && widths[i] > narrowest && (widest < 0 || widths[i] > widths[widest]) {
-				widest = i
+	// take narrows the column that has most to give, and tells whether one had.
+	take := func(spare func(i int) int) bool {
+		most := -1
+		for i := range cols {
+			if spare(i) > 0 && (most < 0 || spare(i) > spare(most)) {
+				most = i
 			}
 		}
-		if widest < 0 {
+		if most >= 0 {
+			widths[most]--
+			total--
+		}
+		return most >= 0
+	}
+	for total > room {
+		if !take(func(i int) int { return widths[i] - needed[i] }) &&
+			!take(func(i int) int {
+				if !cols[i].Text {
+					return 0
+				}
+				return widths[i] - narrowest
+			}) {
 			break
 		}
-		widths[widest]--
-		total--
 	}
 	return widths
 }
 
-// writeRow sets one row, over as many lines as its longest cell takes.
-func writeRow(b *strings.Builder, cols []Column, widths []int, cells []string, gap string) {
+// writeRow sets one row, over as many lines as its longest cell takes. The lines
+// of shorter cells stand above, or below where the row is a head.
+func writeRow(b *strings.Builder, cols []Column, widths []int, cells []string, gap string, head bool) {
 	parts := make([][]string, len(cols))
 	lines := 1
 	for i, cell := range cells {
@@ -115,9 +138,12 @@ func writeRow(b *strings.Builder, cols []Column, widths []int, cells []string, g
 	for l := range lines {
 		line := ""
 		for i, c := range cols {
-			cell := ""
-			if l < len(parts[i]) {
-				cell = parts[i][l]
+			cell, at := "", l
+			if head {
+				at -= lines - len(parts[i])
+			}
+			if at >= 0 && at < len(parts[i]) {
+				cell = parts[i][at]
 			}
 			if i > 0 {
 				line += gap
@@ -136,4 +162,11 @@ func writeNotes(b *strings.Builder, notes []string, columns int) {
 	for _, note := range notes {
 		fmt.Fprint(b, Wrap(note, "  ", "  ", columns))
 	}
+}
+
+func sum(values []int) (total int) {
+	for _, v := range values {
+		total += v
+	}
+	return total
 }
