@@ -36,6 +36,7 @@ type Limits struct {
 	Time       unit.Time     // of all spells, at most; any
 	Pressure   unit.Pressure // contact pressure at most; the limit of each lap where it has one
 	Overhang   float64       // share of a lap's diameter that may reach over the rim in the stroke; 0.2
+	Uneven     float64       // how uneven the wear of a spell may be around the circle (see Plan.Uneven); any
 	Low        float64       // how many times as much glass left low counts as glass left high; 3
 }
 
@@ -76,6 +77,8 @@ func (lim Limits) filled(call string) Limits {
 		host.StopArg(call, "Pressure", lim.Pressure, "above 0, or left out for the limit of each lap")
 	case !(lim.Overhang > 0 && lim.Overhang < 0.5):
 		host.StopArg(call, "Overhang", lim.Overhang, "above 0 and below 0.5")
+	case !(lim.Uneven >= 0):
+		host.StopArg(call, "Uneven", lim.Uneven, "above 0, like 0.02, or left out where it is free")
 	case !(lim.Low >= 1 && lim.Low <= 100):
 		host.StopArg(call, "Low", lim.Low, "from 1 to 100")
 	}
@@ -179,15 +182,19 @@ func (s Shelf) radii(call string, m *mirror.Mirror) []unit.Length {
 func (c *choices) best(f *figure.Figure, rate wear.Rate, q doubt, limits Limits) *Plan {
 	var turns [][]float64
 	lim := searchLimits{
-		spells: limits.Spells, laps: limits.Laps, least: limits.LeastTurns, most: limits.MostTurns,
-		time: float64(limits.Time), nodes: mostNodes,
+		spells: limits.Spells, laps: limits.Laps, most: limits.MostTurns, time: float64(limits.Time), nodes: mostNodes,
 	}
 	for _, p := range c.profiles {
 		turns = append(turns, depth(p, rate, 1))
 		lim.period = append(lim.period, float64(p.Setting().Stroke.Table().Period()))
+		lim.least = append(lim.least, limits.LeastTurns)
 	}
 	s := &search{loss: newLoss(f, turns, c.lap, q, limits.Low-1), limits: lim}
 	found, bound := s.run()
+	for limits.Uneven > 0 && c.even(found, limits.Uneven, lim.least) {
+		s = &search{loss: s.loss, limits: lim}
+		found, bound = s.run()
+	}
 
 	place := all(len(found.cols))
 	slices.SortStableFunc(place, func(i, j int) int {
@@ -209,6 +216,28 @@ func (c *choices) best(f *figure.Figure, rate wear.Rate, q doubt, limits Limits)
 	}
 	return p
 }
+
+// even raises the least turns of the columns of a plan that wear too unevenly, to
+// the fewest that are even enough, or beyond all where there are none or that was
+// done before. It reports whether there were any. Most columns are never used, so
+// it pays to look at those that are.
+func (c *choices) even(found answer, wish float64, least []int) (changed bool) {
+	for i, k := range found.cols {
+		p := c.profiles[k]
+		if uneven(p, found.turns[i]) <= wish {
+			continue
+		}
+		few, ok := p.FewestTurns(evenAt(p), wish, mostEven)
+		if !ok || few <= least[k] {
+			few = mostTurns + 1
+		}
+		least[k], changed = few, true
+	}
+	return changed
+}
+
+// mostEven is how many turns are tried to make a spell even.
+const mostEven = 2000
 
 // Gap returns by how much the expected rms may be above that of the best plan
 // there is, as a share of the latter: 0 where the plan is proven best. It is NaN

@@ -209,6 +209,27 @@ func TestBestKeepsToItsLimits(t *testing.T) {
 	}
 }
 
+func TestSpellsAreAsEvenAsWished(t *testing.T) {
+	// Strokes in step with the table are uneven however long: they are not used.
+	f := tested()
+	s := shelf()
+	s.Strokes = []*stroke.Stroke{stroke.Tangential(25*MM, 7, 6*RPM).Wander(3 * MM), stroke.Tangential(60*MM, 7.31, 6*RPM).Wander(3 * MM)}
+	rate := wear.Rate{K: 4e-13, Factor: 1.3}
+	free, wished := Best(f, rate, s, Limits{}), Best(f, rate, s, Limits{Uneven: 0.02})
+	worst := 0.0
+	for i := range free.Spells() {
+		worst = math.Max(worst, free.Uneven(i))
+	}
+	if worst <= 0.02 {
+		t.Fatalf("without the wish the spells are even already: %v", worst)
+	}
+	for i := range wished.Spells() {
+		if u := wished.Uneven(i); u > 0.02 {
+			t.Errorf("spell %d is uneven by %v", i+1, u)
+		}
+	}
+}
+
 func TestChanceMatchesManySamples(t *testing.T) {
 	random := rand.New(rand.NewPCG(9, 0))
 	f := tested()
@@ -453,6 +474,7 @@ func TestWhatCannotBePlannedStopsTheRecipe(t *testing.T) {
 		{best(shelf(), Limits{Time: -1}), "Time is -1 s"},
 		{best(shelf(), Limits{Overhang: 0.5}), "Overhang is 0.5"},
 		{best(shelf(), Limits{Low: 0.5}), "Low is 0.5"},
+		{best(shelf(), Limits{Uneven: -1}), "Uneven is -1"},
 		{best(shelf(), Limits{LeastTurns: 20, MostTurns: 10}), "LeastTurns is 20; it must be from 1 to 10"},
 		{best(shelf(), Limits{Pressure: Pascal}), "no lap on the shelf can be used"},
 		{func() {

@@ -106,7 +106,7 @@ func (s *search) lowest(r *relaxation, exact bool) float64 {
 
 // most returns the turns that a spell of column c has at most.
 func (s *search) most(c int) float64 {
-	return math.Max(1, math.Floor(math.Min(float64(s.limits.most), s.work/math.Sqrt(s.row(c)[c]))))
+	return math.Floor(math.Min(float64(s.limits.most), s.work/math.Sqrt(s.row(c)[c])))
 }
 
 // priceTime returns the price of a second at which the best of s.box would just

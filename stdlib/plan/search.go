@@ -32,12 +32,13 @@ type search struct {
 
 // searchLimits are what a plan must keep to.
 type searchLimits struct {
-	spells      int       // at most
-	laps        int       // at most, of those of the loss
-	least, most int       // turns of a spell
-	period      []float64 // of a turn of each column, s
-	time        float64   // at most, s; +Inf where free
-	nodes       int       // made at most, then the search ends with what it has
+	spells int       // at most
+	laps   int       // at most, of those of the loss
+	least  []int     // turns of a spell of each column
+	most   int       // turns of any spell
+	period []float64 // of a turn of each column, s
+	time   float64   // at most, s; +Inf where free
+	nodes  int       // made at most, then the search ends with what it has
 }
 
 // An answer is a plan found: turns of some columns, all above zero.
@@ -134,7 +135,7 @@ func (s *search) roots() [][]int {
 		}
 		var cols []int
 		for c, k := range s.lap {
-			if slices.Contains(in, k) {
+			if slices.Contains(in, k) && float64(s.limits.least[c]) <= s.most(c) {
 				cols = append(cols, c)
 			}
 		}

@@ -63,10 +63,14 @@ func shopLoss(laps, strokes []float64, step, low float64) *loss {
 
 // open are limits that do not bind, for so many spells.
 func open(l *loss, spells int) searchLimits {
-	return searchLimits{
-		spells: spells, laps: l.laps, least: 1, most: 1e6,
+	lim := searchLimits{
+		spells: spells, laps: l.laps, most: 1e6,
 		period: make([]float64, l.n), time: math.Inf(1), nodes: 100000,
 	}
+	for range l.n {
+		lim.least = append(lim.least, 1)
+	}
+	return lim
 }
 
 // bruteForce tries everything that the limits allow.
@@ -86,7 +90,7 @@ func bruteForce(l *loss, lim searchLimits) (least float64) {
 			for k := range laps {
 				more[k] = true
 			}
-			for n := lim.least; n <= lim.most; n++ {
+			for n := lim.least[c]; n <= lim.most; n++ {
 				try(c+1, append(cols[:len(cols):len(cols)], c), append(x[:len(x):len(x)], float64(n)), more, time+float64(n)*lim.period[c])
 			}
 		}
@@ -123,7 +127,9 @@ func TestSearchFindsWhatTryingEverythingFinds(t *testing.T) {
 		case 1:
 			lim.laps = 1 + trial%2
 		case 2:
-			lim.least = 3
+			for i := range lim.least {
+				lim.least[i] = 1 + 2*(i%3)
+			}
 		case 3:
 			lim.time = 10
 			for i := range lim.period {
@@ -143,7 +149,7 @@ func TestSearchFindsWhatTryingEverythingFinds(t *testing.T) {
 		for i, c := range best.cols {
 			time += float64(best.turns[i]) * lim.period[c]
 			laps[l.lap[c]] = true
-			if best.turns[i] < lim.least || best.turns[i] > lim.most {
+			if best.turns[i] < lim.least[c] || best.turns[i] > lim.most {
 				t.Errorf("trial %d: %d turns", trial, best.turns[i])
 			}
 		}

@@ -90,11 +90,13 @@ const tooUneven = 0.05
 // where it wears most: see wear.Profile.Uneven.
 func (p *Plan) Uneven(i int) float64 { return uneven(p.profiles[i], p.spells[i].Turns) }
 
-func uneven(p *wear.Profile, turns int) float64 {
+func uneven(p *wear.Profile, turns int) float64 { return p.Uneven(evenAt(p), float64(turns)) }
+
+// evenAt returns where evenness is looked at: where the lap wears most, or beside
+// the centre where that is the centre, which has no circle.
+func evenAt(p *wear.Profile) unit.Length {
 	at, _ := p.Peak()
-	// The centre itself has no circle; beside it there is one.
-	at = max(at, unit.Length(figure.Grid(p.Mirror())[1]))
-	return p.Uneven(at, float64(turns))
+	return max(at, unit.Length(figure.Grid(p.Mirror())[1]))
 }
 
 // heavy is the load that one person should not lift without thought: the load

@@ -52,7 +52,7 @@ func (w *walk) step(i int, far float64) {
 	for k := i + 1; k < len(w.cols); k++ {
 		middle -= w.l[k*(k+1)/2+i] * (w.n[k] - w.x[k]) / diagonal
 	}
-	most, least := w.most(w.cols[i]), float64(w.limits.least)
+	most, least := w.most(w.cols[i]), float64(w.limits.least[w.cols[i]])
 	up := math.Min(math.Max(math.Ceil(middle), 0), most)
 	down := up - 1
 	for w.room > 0 && (up <= most || down >= 0) {
