@@ -72,6 +72,10 @@ func (callee *function) outcome(from, to *frame, results []slot) {
 	switch len(results) {
 	case 0:
 	case 1:
+		if results[0].lay.shape == shape8 {
+			*at[uint64](to, results[0].offset) = *at[uint64](from, from.result)
+			return
+		}
 		results[0].lay.copy(register(to, results[0]), unsafe.Add(unsafe.Pointer(from), from.result))
 	default:
 		for i, r := range results {
@@ -148,15 +152,39 @@ func (c *compiler) callStatic(callee *function, args, results []slot, n int32) o
 			m.leave(to)
 		}
 	}
+	pass := passing(args)
 	return func(fr *frame) {
 		fr.at = n
 		to := m.enter(callee, fr)
-		for i, p := range callee.params {
-			p.lay.copy(register(to, p), register(fr, args[i]))
-		}
+		pass(to, fr)
 		m.run(to)
 		callee.outcome(to, fr, results)
 		m.leave(to)
+	}
+}
+
+// passing compiles the passing of arguments to the parameters of a call.
+func passing(args []slot) func(to, from *frame) {
+	words := true
+	offsets := make([]uintptr, len(args))
+	for i, a := range args {
+		words = words && a.lay.shape == shape8
+		offsets[i] = a.offset
+	}
+	switch {
+	case len(args) == 0:
+		return func(to, from *frame) {}
+	case words:
+		return func(to, from *frame) {
+			for i, p := range to.fn.params {
+				*at[uint64](to, p.offset) = *at[uint64](from, offsets[i])
+			}
+		}
+	}
+	return func(to, from *frame) {
+		for i, p := range to.fn.params {
+			p.lay.copy(register(to, p), register(from, args[i]))
+		}
 	}
 }
 
@@ -179,6 +207,7 @@ func (c *compiler) callValue(common *ssa.CallCommon, results []slot, n int32) op
 	sig := f.lay.under.(*types.Signature)
 	host := m.hostCall(nil, sig, args, results, n)
 	rt := m.layouts.of(sig).rt
+	pass := passing(args)
 	return func(fr *frame) {
 		fr.at = n
 		cl := *at[*closure](fr, f.offset)
@@ -191,9 +220,7 @@ func (c *compiler) callValue(common *ssa.CallCommon, results []slot, n int32) op
 		}
 		to := m.enter(cl.fn, fr)
 		to.bind(cl.bound)
-		for i, p := range cl.fn.params {
-			p.lay.copy(register(to, p), register(fr, args[i]))
-		}
+		pass(to, fr)
 		m.run(to)
 		cl.fn.outcome(to, fr, results)
 		m.leave(to)

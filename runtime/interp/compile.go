@@ -225,6 +225,8 @@ func (c *compiler) finish() {
 		case *ssa.Function:
 			if v.Blocks != nil {
 				*(*unsafe.Pointer)(dst) = unsafe.Pointer(c.m.function(v).value)
+			} else if native := nativeOf(qualified(v)); native != nil {
+				*(*unsafe.Pointer)(dst) = unsafe.Pointer(c.m.nativeFunction(v, native).value)
 			} else {
 				x := c.m.hostFunction(v)
 				if x.IsValid() {

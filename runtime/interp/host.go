@@ -76,7 +76,7 @@ func (c *compiler) callHost(f *ssa.Function, common *ssa.CallCommon, results []s
 	m := c.m
 	args := c.slots(common.Args)
 	name := qualified(f)
-	if native := natives[name]; native != nil {
+	if native := nativeOf(name); native != nil {
 		return func(fr *frame) {
 			fr.at = n
 			native(m, fr, args, results)
@@ -131,6 +131,12 @@ func (m *machine) hostCall(use *hostUse, sig *types.Signature, args, results []s
 		in := make([]reflect.Value, len(args))
 		for i, a := range args {
 			in[i] = m.toHost(a.lay, register(fr, a), t.In(i))
+			if use.wantsBare() && t.In(i).Kind() == reflect.Interface {
+				x := m.bare(in[i].Interface())
+				in[i] = reflect.ValueOf(&x).Elem()
+			} else {
+				in[i], _ = m.presented(in[i])
+			}
 		}
 		outer, depth := m.inHost, m.depth
 		m.inHost = use
@@ -167,7 +173,7 @@ func (m *machine) toHost(lay *layout, p unsafe.Pointer, want reflect.Type) refle
 			}
 			break
 		}
-		x := m.bare(m.held(lay, p))
+		x := m.bareFunction(m.held(lay, p))
 		return reflect.ValueOf(&x).Elem()
 	default:
 		m.realFunctions(want, p, 0)
@@ -175,9 +181,88 @@ func (m *machine) toHost(lay *layout, p unsafe.Pointer, want reflect.Type) refle
 	return reflect.NewAt(want, p).Elem()
 }
 
-// bare is a value for the program to look at: a value of a type the recipe
-// declares as one of the type under it, a function as the program's.
-func (m *machine) bare(x any) any {
+// wantsBare tells whether a function looks at the values it is given by
+// reflection.
+func (use *hostUse) wantsBare() bool {
+	switch use.name {
+	case "sort.Slice", "sort.SliceStable", "sort.SliceIsSorted":
+		return true
+	}
+	return false
+}
+
+// presented is an argument of any type, or a slice of such, with values of the
+// recipe's own types as ones that write themselves.
+func (m *machine) presented(v reflect.Value) (as reflect.Value, changed bool) {
+	switch t := v.Type(); {
+	case t.Kind() == reflect.Interface && t.NumMethod() == 0 && !v.IsNil():
+		x := v.Interface()
+		lay := m.layouts.byWord[wordOf(x)]
+		if lay == nil || !m.isOwn(lay.typ) {
+			return v, false
+		}
+		var y any = operand{m, lay, x}
+		if m.methodNamed(lay, "Error") || m.methodNamed(lay, "String") {
+			y = stringerOperand{operand{m, lay, x}}
+		}
+		return reflect.ValueOf(&y).Elem(), true
+	case t.Kind() == reflect.Slice && holdsAny(t):
+		var out reflect.Value
+		for i := range v.Len() {
+			x, changed := m.presented(v.Index(i))
+			if !changed {
+				continue
+			}
+			if !out.IsValid() {
+				out = reflect.MakeSlice(t, v.Len(), v.Len())
+				reflect.Copy(out, v)
+			}
+			out.Index(i).Set(x)
+		}
+		if out.IsValid() {
+			return out, true
+		}
+	}
+	return v, false
+}
+
+// holdsAny tells whether a type is a slice of empty interfaces, or of such
+// slices.
+func holdsAny(t reflect.Type) bool {
+	for t.Kind() == reflect.Slice {
+		t = t.Elem()
+	}
+	return t.Kind() == reflect.Interface && t.NumMethod() == 0
+}
+
+// restored undoes presented, in place.
+func restored(v reflect.Value) {
+	if v.Kind() != reflect.Slice || !holdsAny(v.Type()) {
+		return
+	}
+	for i := range v.Len() {
+		x := v.Index(i)
+		if x.Kind() == reflect.Slice {
+			restored(x)
+		} else if h, ok := x.Interface().(recipeValue); ok {
+			x.Set(reflect.ValueOf(h.Recipe()))
+		}
+	}
+}
+
+// A stringerOperand is an operand whose type has a method for its text.
+type stringerOperand struct{ operand }
+
+// String returns the text.
+func (o stringerOperand) String() string {
+	if o.m.methodNamed(o.lay, "Error") {
+		return o.m.callString(o.v, "Error")
+	}
+	return o.m.callString(o.v, "String")
+}
+
+// bareFunction is x, or the program's function value for a recipe's.
+func (m *machine) bareFunction(x any) any {
 	if x == nil {
 		return nil
 	}
@@ -190,6 +275,19 @@ func (m *machine) bare(x any) any {
 		if cl != nil && cl.code == 0 {
 			return m.hostValue(cl, m.layouts.of(sig).rt).Interface()
 		}
+	}
+	return x
+}
+
+// bare is a value for the program to look at: a value of a type the recipe
+// declares as one of the type under it.
+func (m *machine) bare(x any) any {
+	if x == nil {
+		return nil
+	}
+	lay := m.layouts.byWord[wordOf(x)]
+	if lay == nil {
+		return x
 	}
 	named, ok := types.Unalias(lay.typ).(*types.Named)
 	if !ok || m.layouts.isHost(named) {
@@ -269,6 +367,7 @@ func (m *machine) fromHost(lay *layout, p unsafe.Pointer, v reflect.Value) {
 		}
 		return
 	}
+	restored(v)
 	tmp := reflect.New(v.Type())
 	tmp.Elem().Set(v)
 	lay.copy(p, tmp.UnsafePointer())

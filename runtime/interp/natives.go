@@ -2,11 +2,107 @@ package interp
 
 import (
 	"errors"
+	"fmt"
 	"go/types"
 	"iter"
 	"reflect"
 	"unsafe"
+
+	"golang.org/x/tools/go/ssa"
 )
+
+// A native is a function of the program that works on a recipe's values as they
+// are.
+type native func(m *machine, fr *frame, args, results []slot)
+
+// nativeOf returns the native that stands for a function, or nil.
+func nativeOf(name string) native {
+	switch name {
+	case "fmt.Print":
+		return printTo(fmt.Fprint)
+	case "fmt.Println":
+		return printTo(fmt.Fprintln)
+	case "fmt.Sprint":
+		return sprint(fmt.Sprint)
+	case "fmt.Sprintln":
+		return sprint(fmt.Sprintln)
+	case "fmt.Printf":
+		return func(m *machine, fr *frame, args, results []slot) {
+			s := m.sprintf(fr, args[0], args[1])
+			m.output(fr, s, results)
+		}
+	case "fmt.Sprintf":
+		return func(m *machine, fr *frame, args, results []slot) {
+			*at[string](fr, results[0].offset) = m.sprintf(fr, args[0], args[1])
+		}
+	case "fmt.Errorf":
+		return errorf
+	case "fmt.Fprint":
+		return fprint(fmt.Sprint)
+	case "fmt.Fprintln":
+		return fprint(fmt.Sprintln)
+	case "fmt.Fprintf":
+		return func(m *machine, fr *frame, args, results []slot) {
+			m.writeTo(fr, args[0], m.sprintf(fr, args[1], args[2]), results)
+		}
+	case "fmt.Append":
+		return appendText(fmt.Sprint)
+	case "fmt.Appendln":
+		return appendText(fmt.Sprintln)
+	case "fmt.Appendf":
+		return func(m *machine, fr *frame, args, results []slot) {
+			*at[[]byte](fr, results[0].offset) = append(*at[[]byte](fr, args[0].offset), m.sprintf(fr, args[1], args[2])...)
+		}
+	case "errors.Is":
+		return errorsIs
+	case "errors.As":
+		return errorsAs
+	case "errors.Unwrap":
+		return errorsUnwrap
+	case "iter.Pull":
+		return iterPull
+	case "iter.Pull2":
+		return iterPull
+	case "maps.clone":
+		return mapsClone
+	}
+	return nil
+}
+
+// nativeFunction is a native as a function of the recipe, for use as a value.
+func (m *machine) nativeFunction(f *ssa.Function, native native) *function {
+	if fn, ok := m.functions[f]; ok {
+		return fn
+	}
+	fn := &function{ssa: f, thunk: true, name: f.Name()}
+	fn.value = &closure{fn: fn, typ: f.Signature}
+	m.functions[f] = fn
+	c := &compiler{m: m, fn: fn, consts: make(map[ssa.Value]ticket)}
+	var params, results []ticket
+	for p := range f.Signature.Params().Variables() {
+		params = append(params, c.regs.take(m.layouts.of(p.Type())))
+	}
+	for r := range f.Signature.Results().Variables() {
+		results = append(results, c.regs.take(m.layouts.of(r.Type())))
+	}
+	c.finish()
+	for _, t := range params {
+		fn.params = append(fn.params, c.place(t))
+	}
+	for _, t := range results {
+		fn.results = append(fn.results, c.place(t))
+	}
+	fn.entry = &block{
+		ops: []op{func(fr *frame) { native(m, fr, fn.params, fn.results) }},
+		next: func(fr *frame) *block {
+			if len(fn.results) == 1 {
+				fr.result = fn.results[0].offset
+			}
+			return nil
+		},
+	}
+	return fn
+}
 
 // errorsIs implements errors.Is, with the methods Is and Unwrap of the recipe's
 // own types.

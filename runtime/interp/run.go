@@ -46,7 +46,7 @@ func (m *machine) fault(x any) *document.Fault {
 		f.Message, f.Hint = x.message, x.hint
 		f.Kind = document.Limit
 		if x.kind == haltRefused {
-			f.Kind = document.Panicked
+			f.Kind = document.Wrong
 		}
 		u = &unwind{trace: x.trace, frame: x.frame}
 	case *thrown:

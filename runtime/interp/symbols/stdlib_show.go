@@ -14,6 +14,8 @@ func ownShow(name string) any {
 		return show_.As
 	case "Card":
 		return show_.Card
+	case "Choices":
+		return show_.Choices
 	case "Curve":
 		return reflect.TypeFor[show_.Curve]()
 	case "Expect":
@@ -34,6 +36,8 @@ func ownShow(name string) any {
 		return show_.Plot
 	case "Quality":
 		return show_.Quality
+	case "Readings":
+		return show_.Readings
 	case "Row":
 		return show_.Row
 	case "Share":
@@ -42,6 +46,8 @@ func ownShow(name string) any {
 		return show_.Table
 	case "Text":
 		return show_.Text
+	case "Zones":
+		return show_.Zones
 	}
 	return nil
 }

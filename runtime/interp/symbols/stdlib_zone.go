@@ -20,6 +20,8 @@ func ownZone(name string) any {
 		return zone_.Given
 	case "Ideal":
 		return zone_.Ideal
+	case "List":
+		return zone_.List
 	case "Mask":
 		return reflect.TypeFor[zone_.Mask]()
 	case "Mean":
@@ -36,12 +38,18 @@ func ownZone(name string) any {
 		return reflect.TypeFor[zone_.Readings]()
 	case "Reduce":
 		return zone_.Reduce
+	case "Ring":
+		return reflect.TypeFor[zone_.Ring]()
 	case "Sheet":
 		return reflect.TypeFor[zone_.Sheet]()
 	case "Source":
 		return reflect.TypeFor[zone_.Source]()
+	case "Straight":
+		return zone_.Straight
 	case "Suspect":
 		return reflect.TypeFor[zone_.Suspect]()
+	case "Zones":
+		return reflect.TypeFor[zone_.Zones]()
 	}
 	return nil
 }
