@@ -227,8 +227,11 @@ func (c *choices) even(found answer, wish float64, least []int) (changed bool) {
 		if uneven(p, found.turns[i]) <= wish {
 			continue
 		}
-		few, ok := p.FewestTurns(evenAt(p), wish, mostEven)
-		if !ok || few <= least[k] {
+		few := mostTurns + 1
+		if uneven(p, mostEven) <= wish { // strokes in step with the table stay uneven
+			few, _ = p.FewestTurns(evenAt(p), wish, mostEven)
+		}
+		if few <= least[k] {
 			few = mostTurns + 1
 		}
 		least[k], changed = few, true

@@ -213,6 +213,7 @@ func TestSpellsAreAsEvenAsWished(t *testing.T) {
 	// Strokes in step with the table are uneven however long: they are not used.
 	f := tested()
 	s := shelf()
+	s.Step = 25 * MM
 	s.Strokes = []*stroke.Stroke{stroke.Tangential(25*MM, 7, 6*RPM).Wander(3 * MM), stroke.Tangential(60*MM, 7.31, 6*RPM).Wander(3 * MM)}
 	rate := wear.Rate{K: 4e-13, Factor: 1.3}
 	free, wished := Best(f, rate, s, Limits{}), Best(f, rate, s, Limits{Uneven: 0.02})
@@ -410,6 +411,7 @@ func TestSpellsThatMarkOrWearUnevenlyAreNamed(t *testing.T) {
 		{Spell{round(45, 3), stroke.Held(6 * RPM), 100 * MM, 100}, "edges in one place"},
 		{Spell{round(45, 3), stroke.Tangential(25*MM, 7, 6*RPM).Wander(2 * MM), 100 * MM, 100}, "will wear unevenly around the circle"},
 		{Spell{round(45, 3), chord(25), 100 * MM, 2}, "only 2 turns"},
+		{Spell{round(100, 14), chord(25), 130 * MM, 100}, "reaches over the rim by 34 % of its width"},
 	} {
 		said := New(f, rate, c.spell).SpellWarnings(0)
 		if !strings.Contains(strings.Join(said, "\n"), c.want) {

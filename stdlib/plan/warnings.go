@@ -31,13 +31,18 @@ func (p *Plan) Marks(i int) bool {
 	return p.Contact(i).Mean > limit
 }
 
+// muchOverhang is the share of a lap's width over the rim that is worth a warning:
+// beyond about a quarter a round lap on a straight edge no longer presses at its
+// inner side. Derived from its balance.
+const muchOverhang = 0.2
+
 // fewTurns is how many turns make a spell that starting and stopping hardly
 // change. Common practice, no source.
 const fewTurns = 5
 
 // SpellWarnings returns what should be known before spell i, counted from 0, is
-// worked as it stands: too much pressure, lost contact, a lap that marks the
-// glass, and wear that will be uneven around the circle. It is empty where all
+// worked as it stands: too much pressure, lost contact, much overhang, a lap that
+// marks the glass, and wear that will be uneven around the circle. It is empty where all
 // is well.
 func (p *Plan) SpellWarnings(i int) []string {
 	s := p.spells[i]
@@ -47,6 +52,9 @@ func (p *Plan) SpellWarnings(i int) []string {
 	if p.Marks(i) && s.Lap.Limit() == 0 {
 		add("%s presses with %s; laps worked by hand usually stay below %s: it may mark the glass",
 			name, p.Contact(i).Mean.Text(unit.KPa, 2), usualPressure.Text(unit.KPa, 0))
+	}
+	if _, over := p.Edges(i).Overhang(); float64(over) > muchOverhang*float64(s.Lap.Diameter()) {
+		add("%s reaches over the rim by %.0f %% of its width: it presses hard on the edge and may turn it down", name, 100*float64(over/s.Lap.Diameter()))
 	}
 	radial, _ := s.Stroke.Extent()
 	if radial == 0 {
