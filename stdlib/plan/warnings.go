@@ -100,11 +100,12 @@ func (p *Plan) Uneven(i int) float64 { return uneven(p.profiles[i], p.spells[i].
 
 func uneven(p *wear.Profile, turns int) float64 { return p.Uneven(evenAt(p), float64(turns)) }
 
-// evenAt returns where evenness is looked at: where the lap wears most, or beside
-// the centre where that is the centre, which has no circle.
+// evenAt returns where evenness is looked at: where the lap wears most, but a step
+// of the grid inside the centre and the rim, where no lap works both sides.
 func evenAt(p *wear.Profile) unit.Length {
+	grid := figure.Grid(p.Mirror())
 	at, _ := p.Peak()
-	return max(at, unit.Length(figure.Grid(p.Mirror())[1]))
+	return min(max(at, unit.Length(grid[1])), unit.Length(grid[len(grid)-2]))
 }
 
 // heavy is the load that one person should not lift without thought: the load
