@@ -518,3 +518,31 @@ func BenchmarkBest(b *testing.B) {
 		})
 	}
 }
+
+func TestMirrorWithAHoleIsPlannedToo(t *testing.T) {
+	// The work of a lap that reaches over the hole or the rim is foreseen, and its
+	// evenness looked at, wherever it may be worked.
+	m := mirror.New(mirror.Spec{Diameter: 300 * MM, FocalLength: 1500 * MM, Hole: 60 * MM, Bevel: 2 * MM})
+	f := figure.New(m, heights(m, ringed), nil)
+	rate := wear.Rate{K: 4e-13, Factor: 1.3}
+	s := shelf()
+	lim := Limits{}.filled("test")
+	worked := 0
+	for i, p := range newChoices("test", m, s, lim).profiles {
+		if i%9 != 0 {
+			continue
+		}
+		set := p.Setting()
+		worked++
+		New(f, rate, Spell{set.Lap, set.Stroke, set.At, 50}).SpellWarnings(0)
+	}
+	if worked < 5 {
+		t.Errorf("%d settings can be worked", worked)
+	}
+	p := Best(f, rate, s, Limits{})
+	if before, after := p.RMS(); after >= before {
+		t.Errorf("rms from %v to %v", before, after)
+	}
+	p.OnRing(118*MM, 20*MM)
+	p.OnRing(146*MM, 20*MM)
+}
