@@ -103,6 +103,7 @@ func TestFileThatIsNoRecipeGivesOneFault(t *testing.T) {
 		{"one long line", head + "\t" + strings.Repeat("x = 1; ", 100_000) + "\n}\n", "undefined: x"},
 		{"not UTF-8", head + "\t_ = \"\xff\"\n}\n", "the byte 0xff is not UTF-8 text"},
 		{"a zero byte", head + "\x00}\n", "a zero byte: this is not a text file, and a recipe is a Go file"},
+		{"many sections", head + strings.Repeat("\t// ## a\n\n", 90_000) + "}\n", "the recipe has more than 1000 sections"},
 		{"many errors", head + strings.Repeat("\t_ = y\n", 100_000) + "}\n", "undefined: y"},
 	}
 	for _, test := range tests {

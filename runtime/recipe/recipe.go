@@ -36,6 +36,9 @@ const MaxSize = 1 << 20
 // counted in nodes of the syntax tree.
 const MaxDepth = 1000
 
+// MaxParts is the most parts a recipe may have.
+const MaxParts = 1000
+
 // A Recipe is a file that has been read.
 type Recipe struct {
 	Name    string         // of the file, as its positions name it
@@ -98,6 +101,11 @@ func Read(name string, src []byte) (*Recipe, []document.Fault) {
 		return r, []document.Fault{*fault}
 	}
 	r.readParts()
+	if len(r.Parts) > MaxParts {
+		at := r.Parts[MaxParts]
+		r.Parts = nil
+		return r, []document.Fault{*r.fault(r.starts[at.Line-1], 1, fmt.Sprintf("the recipe has more than %d sections", MaxParts))}
+	}
 	return r, nil
 }
 

@@ -101,6 +101,7 @@ func TestUnreadableRecipeGivesOneClearFault(t *testing.T) {
 			"4:1002: nested more than 1000 deep here"},
 		{"deeply nested", head + "\t_ = " + strings.Repeat("(", 300_000) + "1" + strings.Repeat(")", 300_000) + "\n}\n",
 			"4:100005: exceeded max nesting depth"},
+		{"many sections", head + strings.Repeat("// ## a\n\n", 1200) + "}\n", "2004:1: the recipe has more than 1000 sections"},
 		{"long chain", head + "\t_ = 1" + strings.Repeat("+1", 5000) + "\n}\n", "4:6: nested more than 1000 deep here"},
 	}
 	for _, test := range tests {

@@ -48,7 +48,7 @@ func Fault(f document.Fault, s Screen) string {
 		line("in", frame.Function+", "+position(frame.Position))
 	}
 	for _, n := range f.Notes {
-		b.WriteString(document.Wrap(document.Line(n.Message), "  note: "+placed(n.Position), "    ", columns))
+		b.WriteString(document.Wrap(placed(n.Position)+noteText(f, n), "  note: ", "    ", columns))
 		b.WriteString(excerpt(n.Position, n.Excerpt, n.Width, s))
 	}
 	return b.String()
@@ -61,6 +61,14 @@ func calls(f document.Fault) []document.Frame {
 		return nil
 	}
 	return f.Trace
+}
+
+// noteText returns what a note says that its fault does not say already.
+func noteText(f document.Fault, n document.Note) string {
+	if strings.Contains(f.Message, n.Message) {
+		return "here"
+	}
+	return document.Line(n.Message)
 }
 
 // OneLine returns a fault in one line, as an error prints.

@@ -41,7 +41,7 @@ var blockHTML = map[string]struct {
 // HTML renders a document as one page that needs nothing else: no script, no
 // fount, no picture, nothing from the network.
 func HTML(d *document.Document) ([]byte, error) {
-	p := &page{names: map[string]bool{"top": true}}
+	p := &page{names: map[string]int{"top": 1}}
 	if err := p.fill(d); err != nil {
 		return nil, err
 	}
@@ -66,8 +66,8 @@ type page struct {
 	More     int
 	Broken   bool // the recipe did not run at all
 
-	names   map[string]bool // ids given so far
-	heading int             // level of headings within the section being drawn
+	names   map[string]int // ids given so far, and how often each was asked for
+	heading int            // level of headings within the section being drawn
 }
 
 type sectionView struct {
@@ -181,10 +181,11 @@ func (p *page) name(title string) string {
 		slug = strings.TrimSuffix("s-"+slug, "-")
 	}
 	id := slug
-	for n := 2; p.names[id]; n++ {
-		id = slug + "-" + strconv.Itoa(n)
+	for p.names[id] > 0 {
+		p.names[slug]++
+		id = slug + "-" + strconv.Itoa(p.names[slug])
 	}
-	p.names[id] = true
+	p.names[id] = 1
 	return id
 }
 
@@ -275,7 +276,7 @@ func faultHTML(f document.Fault) faultView {
 	}
 	for _, n := range f.Notes {
 		v.Notes = append(v.Notes, noteView{
-			strings.TrimSuffix(placed(n.Position), ": "), document.Line(n.Message),
+			strings.TrimSuffix(placed(n.Position), ": "), noteText(f, n),
 			excerptHTML(n.Position.Line, n.Position.Column, n.Excerpt, n.Width),
 		})
 	}

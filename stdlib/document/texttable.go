@@ -93,6 +93,10 @@ func columnWidths(cols []Column, heads, rows [][]string, room int) []int {
 				needed[i] = max(needed[i], Width(word))
 			}
 		}
+		if cols[i].Text {
+			widths[i] = min(widths[i], max(room, narrowest))
+			needed[i] = min(needed[i], widths[i])
+		}
 		total += widths[i]
 	}
 	// take narrows the column that has most to give, and tells whether one had.
