@@ -100,7 +100,7 @@ func BenchmarkLibrary(b *testing.B) {
 // ways and with as many places as bring it near 1e-3 of the peak. The time is that
 // which the script measures around the reckoning, without starting up; the error
 // of both sides is against the exact profiles. It needs python3 with numpy and is
-// skipped without.
+// skipped without. Let the machine do nothing else meanwhile.
 //
 //	go test -run - -bench 'Library' ./stdlib/wear
 func BenchmarkLibraryInNumpy(b *testing.B) {
@@ -144,7 +144,7 @@ func BenchmarkLibraryInNumpy(b *testing.B) {
 		}
 		report(b, got)
 	})
-	for _, way := range [][]string{{"plain", "24", "8"}, {"plain", "64", "12"}, {"careful", "10", "8"}, {"careful", "16", "12"}, {"careful", "32", "16"}} {
+	for _, way := range [][]string{{"plain", "24", "8"}, {"careful", "12", "10"}, {"careful", "16", "12"}} {
 		b.Run(strings.Join(way, "-"), func(b *testing.B) {
 			for b.Loop() {
 				cmd := exec.Command(python, append([]string{"testdata/numpy_wear.py"}, way...)...)

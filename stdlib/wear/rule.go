@@ -18,7 +18,7 @@ type ruleSet struct {
 	ends rule // the same at both
 }
 
-const maxPlaces = 64
+const maxPlaces = 48
 
 // rules[n] is the set of n places, for n from 1.
 var rules = makeRules()
@@ -52,9 +52,9 @@ func graded(r rule, g func(t float64) (x, dx float64)) rule {
 	return s
 }
 
-// pick returns the rule of n places for a piece that begins and ends as told.
+// pick returns the rule of n places, or as many as there are, for a piece that begins and ends as told.
 func pick(n int, lowEdge, highEdge bool) *rule {
-	switch set := &rules[n]; {
+	switch set := &rules[min(n, maxPlaces)]; {
 	case lowEdge && highEdge:
 		return &set.ends
 	case lowEdge:
