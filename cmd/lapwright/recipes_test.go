@@ -1,0 +1,100 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+
+	"lapwright/runtime/render"
+	"lapwright/stdlib/document"
+)
+
+// shippedRecipes are the folders of the recipes that ship.
+func shippedRecipes(t *testing.T) []string {
+	t.Helper()
+	files, err := filepath.Glob(filepath.Join("..", "..", "recipes", "*", "recipe.go"))
+	if err != nil || len(files) == 0 {
+		t.Fatalf("no recipes found: %v", err)
+	}
+	for i, file := range files {
+		files[i] = filepath.Dir(file)
+	}
+	return files
+}
+
+// runRecipe runs a recipe as the command does and returns its outputs by ending.
+func runRecipe(t *testing.T, folder string) map[string][]byte {
+	t.Helper()
+	program, err := os.Executable()
+	if err != nil {
+		t.Fatal(err)
+	}
+	args := []string{"run"}
+	into := t.TempDir()
+	for _, ending := range render.Endings() {
+		args = append(args, "-o", filepath.Join(into, "out"+ending))
+	}
+	c := exec.Command(program, append(args, folder)...)
+	c.Args[0] = "lapwright" // what testscript.Main goes by
+	if out, err := c.CombinedOutput(); err != nil {
+		t.Fatalf("%v\n%s", err, out)
+	}
+	outputs := make(map[string][]byte)
+	for _, ending := range render.Endings() {
+		data, err := os.ReadFile(filepath.Join(into, "out"+ending))
+		if err != nil {
+			t.Fatal(err)
+		}
+		outputs[ending] = data
+	}
+	return outputs
+}
+
+func TestShippedRecipesSayTheSameCompiled(t *testing.T) {
+	for _, folder := range shippedRecipes(t) {
+		t.Run(filepath.Base(folder), func(t *testing.T) {
+			t.Parallel()
+			program := filepath.Join(t.TempDir(), "recipe")
+			if out, err := exec.Command("go", "build", "-o", program, folder).CombinedOutput(); err != nil {
+				t.Fatalf("%v\n%s", err, out)
+			}
+			compiled, err := exec.Command(program).Output()
+			if err != nil {
+				t.Fatal(err)
+			}
+
+			var d document.Document
+			if err := json.Unmarshal(runRecipe(t, folder)[".json"], &d); err != nil {
+				t.Fatal(err)
+			}
+			var interpreted bytes.Buffer
+			for _, s := range d.Sections {
+				for _, b := range s.Blocks {
+					document.WriteText(&interpreted, b)
+				}
+			}
+			if diff := cmp.Diff(string(compiled), interpreted.String()); diff != "" {
+				t.Errorf("compiled (-) and interpreted (+) differ:\n%s", diff)
+			}
+		})
+	}
+}
+
+func TestShippedRecipesGiveTheSameBytesTwice(t *testing.T) {
+	for _, folder := range shippedRecipes(t) {
+		t.Run(filepath.Base(folder), func(t *testing.T) {
+			t.Parallel()
+			first, second := runRecipe(t, folder), runRecipe(t, folder)
+			for ending, data := range first {
+				if !bytes.Equal(data, second[ending]) {
+					t.Errorf("two runs give different %s", ending)
+				}
+			}
+		})
+	}
+}
