@@ -13,6 +13,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"sync/atomic"
 	"testing"
 	"time"
@@ -99,42 +100,54 @@ func distribution(t *testing.T) []string {
 // holds, or nothing, and end well (cmd/internal/testdir in Go's sources).
 func TestGoDistribution(t *testing.T) {
 	root := filepath.Join(runtime.GOROOT(), "test")
-	var same, refused, different, faults int
-	for _, file := range distribution(t) {
-		name, _ := filepath.Rel(root, file)
-		src, err := os.ReadFile(file)
+	files := distribution(t)
+	reports := make([]string, len(files)) // "same", or the word and what there is to say
+	work := func(i int) string {
+		name, _ := filepath.Rel(root, files[i])
+		src, err := os.ReadFile(files[i])
 		if err != nil {
-			t.Fatal(err)
+			return "fault " + err.Error()
 		}
-		want, err := os.ReadFile(strings.TrimSuffix(file, ".go") + ".out")
+		want, err := os.ReadFile(strings.TrimSuffix(files[i], ".go") + ".out")
 		if err != nil {
 			want = nil
 		}
-		start := time.Now()
-		o := interpret(name, src, 100*time.Second)
-		if d := time.Since(start); d > time.Second && os.Getenv("REFUSED") != "" {
-			fmt.Println(name, d)
-		}
+		o := interpret(name, src, 5*time.Minute)
 		switch {
 		case len(o.refused) > 0 && o.refused[0].Kind == document.EngineFault:
-			faults++
-			t.Errorf("%s: %s", name, o.refused[0].Message)
+			return "fault " + name + ": " + o.refused[0].Message
 		case len(o.refused) > 0:
-			refused++
-			if os.Getenv("REFUSED") != "" {
-				fmt.Printf("%s refused: %v: %s\n", name, o.refused[0].Position, o.refused[0].Message)
-			}
+			return fmt.Sprintf("refused %v: %s", o.refused[0].Position, o.refused[0].Message)
 		case o.fault != nil && o.fault.Kind == document.Wrong:
-			refused++
+			return fmt.Sprintf("refused %v: %s", o.fault.Position, o.fault.Message)
 		case o.fault != nil:
-			faults++
-			t.Errorf("%s: %v: %s", name, o.fault.Position, o.fault.Message)
+			return fmt.Sprintf("fault %v: %s", o.fault.Position, o.fault.Message)
 		case o.out != string(want):
-			different++
-			t.Errorf("%s: wrote %.300q, want %.300q", name, o.out, want)
-		default:
-			same++
+			return fmt.Sprintf("different %s: wrote %.300q, want %.300q", name, o.out, want)
+		}
+		return "same"
+	}
+	var next atomic.Int64
+	var workers sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		workers.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(files); i = int(next.Add(1)) - 1 {
+				reports[i] = work(i)
+			}
+		})
+	}
+	workers.Wait()
+	count := make(map[string]int)
+	for _, r := range reports {
+		word, text, _ := strings.Cut(r, " ")
+		count[word]++
+		switch {
+		case word == "fault" || word == "different":
+			t.Error(text)
+		case word == "refused" && testing.Verbose():
+			t.Log(text)
 		}
 	}
-	fmt.Printf("go distribution: same %d, refused %d, different %d, faults %d\n", same, refused, different, faults)
+	fmt.Printf("go distribution: same %d, refused %d, different %d, faults %d\n",
+		count["same"], count["refused"], count["different"], count["fault"])
 }

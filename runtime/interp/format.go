@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strings"
 	"unsafe"
-
 )
 
 // Package fmt knows a type by reflection, which does not know the names, fields
