@@ -172,8 +172,15 @@ func (c *ring) piece(lo, hi, sign float64, ru *rule) float64 {
 		d := 1 / (1 + u*u)
 		cs := (1 - u*u) * d
 		e, t := a+br*cs, bt*u*d
+		v1, v2 := e+t, e-t
 		// Rounding may leave a square below 0 at the pole.
-		v := (math.Sqrt(math.Abs(e+t)) + math.Sqrt(math.Abs(e-t))) * d * ws[i] * (even + along*cs)
+		if v1 < 0 {
+			v1 = 0
+		}
+		if v2 < 0 {
+			v2 = 0
+		}
+		v := (math.Sqrt(v1) + math.Sqrt(v2)) * d * ws[i] * (even + along*cs)
 		if c.sloped {
 			v *= c.share(sign * cs)
 		}

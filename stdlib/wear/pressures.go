@@ -22,6 +22,7 @@ type stretch struct {
 	whole  press // with the whole lap on the glass
 	lost   bool  // part of the lap has lost contact
 	p0, g  [terms]float64
+	n      int // of the terms that count
 }
 
 // pressures returns the pressures from radius least to greatest of the lap's
@@ -62,6 +63,9 @@ func (f *face) stretch(g glass, lo, hi float64) stretch {
 	}
 	s.p0[0] /= 2
 	s.g[0] /= 2
+	size := math.Abs(s.p0[0]) + math.Abs(s.g[0])*f.out
+	for s.n = terms; s.n > 1 && math.Abs(s.p0[s.n-1])+math.Abs(s.g[s.n-1])*f.out < 1e-7*size; s.n-- {
+	}
 	return s
 }
 
@@ -81,7 +85,7 @@ func (s *stretch) at(rho float64) press {
 	x := (2*rho - s.lo - s.hi) / (s.hi - s.lo)
 	// Clenshaw's recurrence on both series.
 	var p1, p2, g1, g2 float64
-	for k := terms - 1; k > 0; k-- {
+	for k := s.n - 1; k > 0; k-- {
 		p1, p2 = s.p0[k]+2*x*p1-p2, p1
 		g1, g2 = s.g[k]+2*x*g1-g2, g1
 	}
