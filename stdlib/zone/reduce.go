@@ -25,30 +25,32 @@ import (
 // times its weight beforehand. Linear in all but the geometry, which is followed
 // by iteration.
 func Reduce(r *Readings) *figure.Figure {
-	e, cov := reduce(r, figure.Grid(r.mask.m))
-	return figure.New(r.mask.m, e, cov).Refocused()
+	m := r.mask.m
+	e, cov, narrow := reduce(r, figure.Grid(m))
+	f := figure.New(m, e, cov).Refocused()
+	cov = f.Covariance()
+	for i := range cov.SymmetricDim() {
+		for j := i; j < cov.SymmetricDim(); j++ {
+			cov.SetSym(i, j, cov.At(i, j)*narrow(i)*narrow(j))
+		}
+	}
+	return figure.New(m, f.Heights(), cov).Refocused()
 }
 
 // reduce is Reduce on the grid of the given radii, before piston and focus are
-// taken out.
-func reduce(r *Readings, grid []float64) (heights []float64, covariance *mat.SymDense) {
+// taken out, and what the standard deviations are to be scaled by once they are.
+func reduce(r *Readings, grid []float64) (heights []float64, cov *mat.SymDense, narrow func(i int) float64) {
 	b := newBayes(r)
 	c, cov, mix := b.posterior()
 	phi := b.prior.matrix(grid)
 	e := mat.NewVecDense(len(grid), nil)
 	e.MulVec(phi, c)
-	covariance = congruent(phi, cov)
-	narrow := b.narrowing(r.mask.m, c, cov, mix)
+	curve := b.narrowing(r.mask.m, c, cov, mix)
 	scale := make([]float64, len(grid))
 	for i, x := range grid {
-		scale[i] = narrow.Predict(x)
+		scale[i] = curve.Predict(x)
 	}
-	for i := range grid {
-		for j := i; j < len(grid); j++ {
-			covariance.SetSym(i, j, covariance.At(i, j)*scale[i]*scale[j])
-		}
-	}
-	return e.RawVector().Data, covariance
+	return e.RawVector().Data, congruent(phi, cov), func(i int) float64 { return scale[i] }
 }
 
 // narrowing returns, against radius, the half width of the band that holds the

@@ -11,7 +11,7 @@ import (
 // pieces are joined end to end; glass inside or outside the mask goes on with
 // the slope of the nearest zone. Exact geometry gives the slopes, at the radius
 // that stands for the zone (Mask.Radius). The common zero of the readings is the
-// one that leaves the least mean square by area once piston and focus are out.
+// one that leaves the least mean square slope by area.
 //
 // The covariance is that of the mean readings only. It does not say what the
 // straight pieces get wrong: the surface between the edges, and the slope over a
@@ -23,60 +23,54 @@ func Straight(r *Readings) *figure.Figure {
 	grid := figure.Grid(k.m)
 
 	// Slope errors of the zones for the means as they are, and how they change
-	// with each reading.
+	// with each reading. The shift of all readings that leaves the least mean square
+	// slope is a weighted mean of them; taking it out makes the slopes a linear map
+	// of the readings.
 	ideal := t.means(k, perfect)
-	var errors, change []float64
 	shift := r.commonShift(ideal)
+	slopes, change, weight := make([]float64, n), make([]float64, n), make([]float64, n)
+	total := 0.0
 	for i := range n {
 		at := float64(k.Radius(i))
 		z, dz := t.target(at)
 		off := r.fit.mean[i] - shift - ideal[i]
-		errors = append(errors, t.slope(at, z, t.reading(at, z, dz)+off)-dz)
+		slopes[i] = t.slope(at, z, t.reading(at, z, dz)+off) - dz
 		_, bySlope := t.change(at, z, dz)
-		change = append(change, 1/bySlope)
+		change[i] = 1 / bySlope
+		inner, outer := k.opening(i)
+		weight[i] = (outer*outer - inner*inner) * change[i] * change[i]
+		total += weight[i]
+	}
+	more := 0.0 // shift that is left
+	for i, s := range slopes {
+		more += weight[i] / total * s / change[i]
+	}
+	byReading := mat.NewDense(n, n, nil)
+	for i := range n {
+		slopes[i] -= more * change[i]
+		for j := range n {
+			v := -change[i] * weight[j] / total
+			if i == j {
+				v += change[i]
+			}
+			byReading.Set(i, j, v)
+		}
 	}
 
-	// heights is linear in the slopes: column i is the surface of zone i alone.
+	// The surface is linear in the slopes: column i is that of zone i alone.
 	columns := mat.NewDense(len(grid), n, nil)
 	for i := range n {
 		one := make([]float64, len(grid))
 		for j := 1; j < len(grid); j++ {
 			one[j] = one[j-1] + k.run(i, grid[j-1], grid[j])
 		}
-		columns.SetCol(i, figure.New(k.m, one, nil).Refocused().Heights())
-	}
-	// By readings instead of slopes.
-	byReading := mat.NewDense(len(grid), n, nil)
-	byReading.Apply(func(_, i int, v float64) float64 { return v * change[i] }, columns)
-	// A common shift of the readings moves the heights by the sum of the columns;
-	// take out as much of it as leaves the least mean square.
-	ones := make([]float64, n)
-	for i := range ones {
-		ones[i] = 1
-	}
-	common := mat.NewVecDense(len(grid), nil)
-	common.MulVec(byReading, mat.NewVecDense(n, ones))
-	w := figure.Weights(k.m)
-	dot := func(a, b mat.Vector) float64 {
-		sum := 0.0
-		for j, v := range w {
-			sum += v * a.AtVec(j) * b.AtVec(j)
-		}
-		return sum
-	}
-	square := dot(common, common)
-	remove := func(v *mat.VecDense) {
-		v.AddScaledVec(v, -dot(v, common)/square, common)
+		columns.SetCol(i, one)
 	}
 	e := mat.NewVecDense(len(grid), nil)
-	e.MulVec(columns, mat.NewVecDense(n, errors))
-	remove(e)
-	for i := range n {
-		column := mat.NewVecDense(len(grid), mat.Col(nil, i, byReading))
-		remove(column)
-		byReading.SetCol(i, column.RawVector().Data)
-	}
-	return figure.New(k.m, e.RawVector().Data, congruent(byReading, r.fit.cov)).Refocused()
+	e.MulVec(columns, mat.NewVecDense(n, slopes))
+	var heights mat.Dense
+	heights.Mul(columns, byReading)
+	return figure.New(k.m, e.RawVector().Data, congruent(&heights, r.fit.cov)).Refocused()
 }
 
 // commonShift is the weighted mean of the readings less the ideal ones.
