@@ -75,7 +75,8 @@ func (p prior) variances(s smoothness) []float64 {
 	// functions has the variance σ² in the open and twice that at the centre.
 	density := func(length, w float64) float64 {
 		a := 5 / (length * length)
-		return 16. / 3 * math.Pow(a, 2.5) / math.Pow(a+w*w, 3)
+		b := a + w*w
+		return 16. / 3 * a * a * math.Sqrt(a) / (b * b * b)
 	}
 	for j := 1; j <= waves; j++ {
 		w := float64(j) * math.Pi / p.length
