@@ -1,10 +1,9 @@
-//go:build !linux
+//go:build !unix
 
 package child
 
-// raise does what this system has, which is nothing by the kernel: the child has
-// no names for what it may not do, opens files by os.Root alone, and the parent
-// kills it when its time is up.
+// raise does nothing: files are opened by os.Root alone, a recipe has no names for
+// the rest, and the parent kills the child when its time is up.
 func raise(folder string, l Limits) Walls { return Walls{} }
 
 func resident(pid int) (uint64, bool) { return 0, false }
