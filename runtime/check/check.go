@@ -53,12 +53,16 @@ func Check(r *recipe.Recipe) (*Checked, []document.Fault) {
 	c := &checker{recipe: r, info: newInfo()}
 	imp := &importer{fset: r.Fset, loaded: make(map[string]*types.Package), whole: make(map[string]bool)}
 	c.imports(imp)
+	var errs []types.Error
 	config := types.Config{
 		Importer:  imp,
 		GoVersion: goVersion,
-		Error:     func(err error) { c.typeError(err.(types.Error)) },
+		Error:     func(err error) { errs = append(errs, err.(types.Error)) },
 	}
 	c.pkg, _ = config.Check("main", r.Fset, []*ast.File{r.File}, c.info)
+	for _, err := range errs {
+		c.typeError(err)
+	}
 	c.limits()
 	if len(c.faults) > 0 {
 		slices.SortStableFunc(c.faults, func(a, b document.Fault) int {
@@ -150,5 +154,11 @@ func (c *checker) typeError(err types.Error) {
 	if len(c.faults) < 50 {
 		width, hint = c.point(err)
 	}
-	c.fault(err.Pos, width, err.Msg, hint)
+	// What the compiler sets out below each other, as have and want, stands in
+	// one line.
+	message, more, several := strings.Cut(err.Msg, "\n")
+	if several {
+		message += " (" + strings.Join(strings.FieldsFunc(more, func(r rune) bool { return r == '\n' || r == '\t' }), ", ") + ")"
+	}
+	c.fault(err.Pos, width, message, hint)
 }

@@ -151,13 +151,7 @@ func (c *checker) visible(id *ast.Ident) (names []string) {
 	if c.pkg == nil {
 		return nil
 	}
-	var inner *types.Scope
-	for n, s := range c.info.Scopes {
-		if n.Pos() <= id.Pos() && id.Pos() < n.End() && (inner == nil || s.Pos() >= inner.Pos() && s.End() <= inner.End()) {
-			inner = s
-		}
-	}
-	for s := inner; s != nil; s = s.Parent() {
+	for s := c.pkg.Scope().Innermost(id.Pos()); s != nil; s = s.Parent() {
 		for _, n := range s.Names() {
 			if o := s.Lookup(n); s == types.Universe || !o.Pos().IsValid() || o.Pos() < id.Pos() || o.Parent() == c.pkg.Scope() {
 				names = append(names, n)

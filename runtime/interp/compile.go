@@ -518,14 +518,26 @@ func (c *compiler) edge(from, to *ssa.BasicBlock) *edge {
 		if run == nil {
 			run = func(*frame) {}
 		}
+		n := c.site(from.Instrs[len(from.Instrs)-1], lastPos(from))
 		e.run = func(fr *frame) {
 			if m.steps--; m.steps < 0 {
+				fr.at = n
 				m.pause()
 			}
 			run(fr)
 		}
 	}
 	return e
+}
+
+// lastPos is the last place in the recipe that a block comes from.
+func lastPos(b *ssa.BasicBlock) (pos token.Pos) {
+	for _, instr := range b.Instrs {
+		if p := instr.Pos(); p.IsValid() {
+			pos = p
+		}
+	}
+	return pos
 }
 
 // isInline tells whether a value is computed by the one instruction that uses

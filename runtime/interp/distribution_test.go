@@ -8,6 +8,7 @@ import (
 	"go/token"
 	"io/fs"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"runtime"
 	"slices"
@@ -54,10 +55,19 @@ func interpret(name string, src []byte, limit time.Duration) outcome {
 	return outcome{fault: fault, out: out.String()}
 }
 
+// goroot is where Go is installed.
+func goroot(t *testing.T) string {
+	out, err := exec.Command("go", "env", "GOROOT").Output()
+	if err != nil {
+		t.Fatal(err)
+	}
+	return strings.TrimSpace(string(out))
+}
+
 // distribution lists the single-file run tests of the installed Go that import
 // only what a recipe may import.
 func distribution(t *testing.T) []string {
-	root := filepath.Join(runtime.GOROOT(), "test")
+	root := filepath.Join(goroot(t), "test")
 	if _, err := os.Stat(root); err != nil {
 		t.Skip("the installed Go has no tests: ", root)
 	}
@@ -99,7 +109,7 @@ func distribution(t *testing.T) []string {
 // The Go distribution's own tests of the language print what their .out file
 // holds, or nothing, and end well (cmd/internal/testdir in Go's sources).
 func TestGoDistribution(t *testing.T) {
-	root := filepath.Join(runtime.GOROOT(), "test")
+	root := filepath.Join(goroot(t), "test")
 	files := distribution(t)
 	reports := make([]string, len(files)) // "same", or the word and what there is to say
 	work := func(i int) string {

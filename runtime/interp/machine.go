@@ -67,11 +67,12 @@ func (m *machine) pause() {
 	case m.options.Steps > 0 && m.left <= 0:
 		m.end("the recipe took more steps than allowed", "look for a loop that does not end")
 	}
-	m.steps = stepsPerPause
+	grant := int64(stepsPerPause)
 	if m.options.Steps > 0 {
-		m.steps = min(m.steps, m.left)
-		m.left -= m.steps
+		grant = min(grant, m.left)
+		m.left -= grant
 	}
+	m.steps = grant - 1 // the step that led here is one of them
 }
 
 func (m *machine) end(message, hint string) {

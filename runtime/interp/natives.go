@@ -176,7 +176,7 @@ func errorsUnwrap(m *machine, fr *frame, args, results []slot) {
 	err := *at[error](fr, args[0].offset)
 	next := errors.Unwrap(err)
 	if h, ok := err.(recipeValue); ok {
-		next, _ = m.unwrap(h.Recipe())
+		_, next = m.unwrap(h.Recipe())
 	}
 	m.top = fr
 	*at[error](fr, results[0].offset) = next
@@ -195,7 +195,7 @@ func (m *machine) anyError(err error, f func(error) bool) bool {
 			return true
 		}
 		if h, ok := err.(recipeValue); ok {
-			next, list := m.unwrap(h.Recipe())
+			list, next := m.unwrap(h.Recipe())
 			for _, e := range list {
 				if e != nil && m.anyError(e, f) {
 					return true
@@ -222,7 +222,7 @@ func (m *machine) anyError(err error, f func(error) bool) bool {
 }
 
 // unwrap calls the method Unwrap of a recipe's error.
-func (m *machine) unwrap(v any) (next error, list []error) {
+func (m *machine) unwrap(v any) (list []error, next error) {
 	lay := m.layouts.byWord[wordOf(v)]
 	if lay == nil {
 		return nil, nil
@@ -241,7 +241,7 @@ func (m *machine) unwrap(v any) (next error, list []error) {
 	case reflect.TypeFor[[]error]():
 		m.callMethod(v, "Unwrap", nil, []unsafe.Pointer{unsafe.Pointer(&list)})
 	}
-	return next, list
+	return list, next
 }
 
 // mapsClone implements the part of maps.Clone that has no body in Go.

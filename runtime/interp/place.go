@@ -75,7 +75,7 @@ func (m *machine) values(u *unwind) (values []document.Value) {
 	}
 	seen := map[types.Object]bool{}
 	for _, b := range fr.fn.ssa.Blocks {
-		for i, instr := range b.Instrs {
+		for _, instr := range b.Instrs {
 			ref, ok := instr.(*ssa.DebugRef)
 			if !ok || ref.Object() == nil || seen[ref.Object()] || ref.Pos() < statement.Pos() || ref.Pos() >= statement.End() {
 				continue
@@ -86,7 +86,7 @@ func (m *machine) values(u *unwind) (values []document.Value) {
 			if id, ok := ref.Expr.(*ast.Ident); !ok || strings.HasPrefix(id.Name, "·") {
 				continue
 			}
-			if !reached(b, i, failed) {
+			if !known(ref.X, failed) {
 				continue
 			}
 			if text, ok := m.show(fr, ref); ok {
@@ -101,13 +101,17 @@ func (m *machine) values(u *unwind) (values []document.Value) {
 	return values
 }
 
-// reached tells whether instruction i of a block has run once failed runs.
-func reached(b *ssa.BasicBlock, i int, failed ssa.Instruction) bool {
-	to := failed.Block()
-	if b != to {
-		return b.Dominates(to)
+// known tells whether a value has been worked out once failed runs.
+func known(v ssa.Value, failed ssa.Instruction) bool {
+	instr, ok := v.(ssa.Instruction)
+	if !ok {
+		return true
 	}
-	return i < slices.Index(b.Instrs, failed)
+	if from, to := instr.Block(), failed.Block(); from != to {
+		return from.Dominates(to)
+	}
+	list := failed.Block().Instrs
+	return slices.Index(list, instr) < slices.Index(list, failed)
 }
 
 // show writes the value of a variable if it is a simple one.

@@ -1,0 +1,130 @@
+package interp_test
+
+import (
+	"bytes"
+	"fmt"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/google/go-cmp/cmp"
+	"github.com/rogpeppe/go-internal/txtar"
+
+	"lapwright/runtime/interp"
+	"lapwright/stdlib/document"
+)
+
+var want = regexp.MustCompile("// want `([^`]*)`")
+
+// describe writes a fault as the wants do.
+func describe(f *document.Fault) string {
+	var values []string
+	for _, v := range f.Values {
+		values = append(values, v.Name+"="+v.Text)
+	}
+	return fmt.Sprintf("%d: %s: %s; %s", f.Position.Line, f.Kind, f.Message, strings.Join(values, " "))
+}
+
+func TestFaultsAreToldWhereTheyHappen(t *testing.T) {
+	archive, err := txtar.ParseFile("testdata/faults.txtar")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, file := range archive.Files {
+		t.Run(strings.TrimSuffix(file.Name, ".go"), func(t *testing.T) {
+			expected := "none"
+			for i, line := range strings.Split(string(file.Data), "\n") {
+				if m := want.FindStringSubmatch(line); m != nil {
+					expected = fmt.Sprintf("%d: %s", i+1, m[1])
+				}
+			}
+			var out bytes.Buffer
+			fault := interp.Run(lowered(t, string(file.Data)), interp.Options{Out: &out, Steps: 100_000, Depth: 1000})
+			if fault == nil {
+				t.Fatalf("it ran to its end; want %s", expected)
+			}
+			if diff := cmp.Diff(expected, describe(fault)); diff != "" {
+				t.Errorf("want (-) and got (+) differ:\n%s\n%s", diff, out.String())
+			}
+		})
+	}
+}
+
+func TestATraceNamesTheRecipesOwnFunctions(t *testing.T) {
+	p := lowered(t, `package main
+
+type shop struct{ laps []int }
+
+func (s *shop) take(n int) int { return s.laps[n] }
+
+func plan(s *shop) (t int) {
+	for i := range 3 {
+		t += func() int { return s.take(i) }()
+	}
+	return t
+}
+
+func main() {
+	plan(&shop{[]int{1, 2}})
+}
+`)
+	fault := interp.Run(p, interp.Options{})
+	if fault == nil {
+		t.Fatal("it ran to its end")
+	}
+	var got []string
+	for _, f := range fault.Trace {
+		got = append(got, fmt.Sprintf("%s %d:%d", f.Function, f.Position.Line, f.Position.Column))
+	}
+	expected := []string{"shop.take 5:41", "a function in plan 9:28", "plan 9:8", "main 15:2"}
+	if diff := cmp.Diff(expected, got); diff != "" {
+		t.Errorf("want (-) and got (+) differ:\n%s", diff)
+	}
+}
+
+func TestWhatWasPrintedBeforeAFaultStays(t *testing.T) {
+	var out bytes.Buffer
+	p := lowered(t, "package main\n\nimport \"fmt\"\n\nfunc main() {\n\tfmt.Println(\"before\")\n\tvar xs []int\n\tfmt.Println(xs[0])\n}\n")
+	if fault := interp.Run(p, interp.Options{Out: &out}); fault == nil || out.String() != "before\n" {
+		t.Errorf("got fault %v and output %q", fault, out.String())
+	}
+}
+
+func TestPartsAreEnteredInOrder(t *testing.T) {
+	p := lowered(t, `// # Parts
+package main
+
+import "fmt"
+
+func main() {
+	x := 1
+
+	// ## One
+	fmt.Println("one", x)
+
+	// ## Two
+	for range 2 {
+		fmt.Println("two")
+	}
+
+	// ## Three
+	y := 3
+
+	// ## Four
+	if x > 0 {
+		fmt.Println("four", y)
+	}
+
+	// ## Five
+	const z = 5
+}
+`)
+	var out bytes.Buffer
+	interp.Run(p, interp.Options{Out: &out, OnPart: func(i int) {
+		fmt.Fprintf(&out, "[%s]\n", p.Checked.Recipe.Parts[i].Title)
+	}})
+	expected := "[]\n[One]\none 1\n[Two]\ntwo\ntwo\n[Three]\n[Four]\nfour 3\n[Five]\n"
+	if diff := cmp.Diff(expected, out.String()); diff != "" {
+		t.Errorf("want (-) and got (+) differ:\n%s", diff)
+	}
+}
