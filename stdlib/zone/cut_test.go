@@ -1,0 +1,61 @@
+package zone
+
+import (
+	"math"
+	"strings"
+	"testing"
+
+	"lapwright/stdlib/mirror"
+	. "lapwright/stdlib/unit"
+)
+
+func TestEqualAreasAreEqual(t *testing.T) {
+	// D = 200, four zones: edges 0, 50, 70.7107, 86.6025, 100 mm (V).
+	m := mirror.New(mirror.Spec{Diameter: 200 * MM, Radius: 2400 * MM})
+	for i, want := range []float64{0, 50, 70.7107, 86.6025} {
+		inner, _ := EqualAreas(m, 4).Edges(i)
+		near(t, "edge, mm", inner.In(MM), want, 5e-5)
+	}
+	m = mirror.New(mirror.Spec{Diameter: 200 * MM, Radius: 2400 * MM, Hole: 50 * MM, Bevel: 1 * MM})
+	k := EqualAreas(m, 5)
+	if inner, _ := k.Edges(0); inner != m.Hole() {
+		t.Errorf("begins at %v", inner)
+	}
+	if _, outer := k.Edges(4); outer != m.Clear() {
+		t.Errorf("ends at %v", outer)
+	}
+	var before float64
+	for i, v := range Ideal(k, Moving) {
+		if i > 1 {
+			near(t, "step of the reading", v.In(MM)-before, (Ideal(k, Moving)[1] - Ideal(k, Moving)[0]).In(MM), 1e-9)
+		}
+		before = v.In(MM)
+	}
+	for _, n := range []int{1, 61} {
+		if got := stop(func() { EqualAreas(m, n) }); got == nil || !strings.Contains(got.Message, "it must be from 2 to 60") {
+			t.Errorf("%d zones: %v", n, got)
+		}
+	}
+}
+
+func TestSuggestedMaskSuitsTheFocalRatio(t *testing.T) {
+	// Derived: about 37.5 over the focal ratio, whatever the size.
+	for _, c := range []struct{ d, ratio float64 }{{300, 5}, {150, 8}, {400, 3}, {600, 4}} {
+		m := mirror.New(mirror.Spec{Diameter: Length(c.d) * MM, FocalLength: Length(c.d*c.ratio) * MM})
+		k, why := Suggest(m)
+		if n := float64(k.Zones()); math.Abs(n-37.5/c.ratio) > 1 {
+			t.Errorf("f/%v: %v zones", c.ratio, n)
+		}
+		inner, outer := k.Edges(k.Zones() - 1)
+		if w := outer - inner; w < m.Radius()/300 {
+			t.Errorf("f/%v: the outermost is %v wide", c.ratio, w)
+		}
+		if !strings.Contains(why, "zones of equal area") || !strings.Contains(why, "1/300 of the radius of curvature") {
+			t.Errorf("%q", why)
+		}
+	}
+	slow := mirror.New(mirror.Spec{Diameter: 100 * MM, FocalLength: 3 * Metre})
+	if k, _ := Suggest(slow); k.Zones() != 3 {
+		t.Errorf("%d zones at f/30", k.Zones())
+	}
+}
