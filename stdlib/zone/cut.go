@@ -52,5 +52,5 @@ func Suggest(m *mirror.Mirror) (mask *Mask, why string) {
 		decimals = 2
 	}
 	return mask, fmt.Sprintf("%d zones of equal area: the outermost is %s wide; one much narrower than 1/%d of the radius of curvature, %s, blurs its own shadow",
-		n, (b - a).Text(shop, decimals), sharpest, unit.Length(narrow).Text(shop, decimals))
+		n, (b-a).Text(shop, decimals), sharpest, unit.Length(narrow).Text(shop, decimals))
 }
