@@ -13,7 +13,7 @@ import (
 // plotTables returns the data of a plot as tables: one for the curves that share
 // their values of x. Of long curves it takes values at even steps, and says so.
 func plotTables(p document.Plot) []document.Table {
-	const most = 18 // rows of a table
+	const most = 16 // rows of a table
 	var tables []document.Table
 	for i, c := range p.Curves {
 		if slices.ContainsFunc(p.Curves[:i], func(o document.Curve) bool { return slices.Equal(o.X, c.X) }) {

@@ -307,7 +307,7 @@ func excerptHTML(line, column int, text string, width int) *excerptView {
 	return &excerptView{line, string(runes[:at]), string(runes[at:end]), string(runes[end:])}
 }
 
-// squeeze takes the empty lines and the indents out of a style sheet.
+// squeeze takes out of a style sheet the spaces that only serve its writers.
 func squeeze(css string) string {
 	var lines []string
 	for _, line := range strings.Split(css, "\n") {
@@ -315,5 +315,7 @@ func squeeze(css string) string {
 			lines = append(lines, line)
 		}
 	}
-	return strings.Join(lines, "\n")
+	return spaces.Replace(strings.Join(lines, "\n"))
 }
+
+var spaces = strings.NewReplacer(" {\n", "{", " { ", "{", " }", "}", "{\n", "{", ";\n", ";", ",\n", ",", "; ", ";", ": ", ":", ", ", ",")

@@ -320,10 +320,10 @@ func finite(values ...float64) bool {
 	return true
 }
 
-// simplify leaves out points that lie within a sixth of a pixel of the line
+// simplify leaves out points that lie within a fifth of a pixel of the line
 // through those it keeps (Douglas and Peucker's method).
 func simplify(points []vg.Point) []vg.Point {
-	const tolerance = 0.16
+	const tolerance = 0.2
 	if len(points) < 3 {
 		return points
 	}

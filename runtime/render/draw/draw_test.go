@@ -146,7 +146,7 @@ func TestSimplifyStaysWithinItsTolerance(t *testing.T) {
 			for i := 1; i < len(kept); i++ {
 				near = min(near, distance(p, kept[i-1], kept[i]))
 			}
-			if near > 0.161 {
+			if near > 0.201 {
 				t.Fatalf("%v lies %v from the line", p, near)
 			}
 		}
@@ -160,6 +160,16 @@ func TestPenWritesShortNumbers(t *testing.T) {
 		if got := d.out.String(); got != want {
 			t.Errorf("%d tenths are written %q, not %q", v, got, want)
 		}
+	}
+}
+
+func TestPenPartsNumbersOnlyWhereItMust(t *testing.T) {
+	var d pen
+	for _, v := range []int{10, 5, 5, -5, 0, 3, 12, 20, 4} {
+		d.value(v)
+	}
+	if got, want := d.out.String(), "1 .5.5-.5 0 .3 1.2 2 .4"; got != want {
+		t.Errorf("got  %s\nwant %s", got, want)
 	}
 }
 

@@ -98,6 +98,7 @@ type pen struct {
 	x, y   int // where it stands
 	last   byte
 	number bool // the last thing written was a number
+	point  bool // and that number had a point
 }
 
 func (d *pen) command(c byte) {
@@ -173,13 +174,15 @@ func (d *pen) arc(c vg.PathComp) {
 
 // value writes a number of tenths as short as can be.
 func (d *pen) value(v int) {
-	if d.number && v >= 0 {
+	// A sign begins a number, and so does a second point.
+	if d.number && v >= 0 && !(d.point && v > 0 && v < 10) {
 		d.out.WriteByte(' ')
 	}
 	if v < 0 {
 		d.out.WriteByte('-')
 		v = -v
 	}
+	d.point = v%10 != 0
 	if v%10 == 0 {
 		d.out.WriteString(strconv.Itoa(v / 10))
 	} else {
