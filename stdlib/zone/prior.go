@@ -107,7 +107,7 @@ const (
 	detail         = 0.03 // share of the variance
 	detailLength   = 0.08 // of the aperture's radius
 	lengthSteps    = 7
-	noiseSteps     = 5
+	noiseSteps     = 3
 )
 
 // guesses lists the smoothnesses to weigh. The scatter of the readings is known
