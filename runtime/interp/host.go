@@ -92,15 +92,19 @@ func (c *compiler) callHost(f *ssa.Function, common *ssa.CallCommon, results []s
 			m.stop(name + " cannot be called from a recipe")
 		}
 	}
-	if o := quick(v.Interface(), args, results); o != nil {
-		return func(fr *frame) {
-			fr.at = n
-			o(fr)
-		}
-	}
 	use := &hostUse{name: name}
 	if obj := f.Object(); obj != nil && obj.Pkg() != nil {
 		use.path = obj.Pkg().Path()
+	}
+	if o := m.quick(v, args, results); o != nil {
+		// A panic in it must be known for the program's: the use is noted while
+		// it runs. It calls nothing of the recipe.
+		return func(fr *frame) {
+			fr.at = n
+			m.inHost = use
+			o(fr)
+			m.inHost = nil
+		}
 	}
 	call := m.hostCall(use, f.Signature, args, results, n)
 	return func(fr *frame) { call(fr, v) }
@@ -396,51 +400,4 @@ func (m *machine) hostValue(cl *closure, t reflect.Type) reflect.Value {
 		return out
 	})
 	return cl.host
-}
-
-// quick compiles calls of functions with the commonest signatures without
-// reflection. It returns nil for others.
-func quick(f any, args, results []slot) op {
-	x := func(i int) uintptr { return args[i].offset }
-	d := func() uintptr { return results[0].offset }
-	if len(results) != 1 || len(args) == 0 {
-		return nil
-	}
-	switch f := f.(type) {
-	case func(float64) float64:
-		a, r := x(0), d()
-		return func(fr *frame) { *at[float64](fr, r) = f(*at[float64](fr, a)) }
-	case func(float64, float64) float64:
-		a, b, r := x(0), x(1), d()
-		return func(fr *frame) { *at[float64](fr, r) = f(*at[float64](fr, a), *at[float64](fr, b)) }
-	case func(float64, int) bool:
-		return binaryCall(f, x(0), x(1), d())
-	case func(float64) bool:
-		return unaryCall(f, x(0), d())
-	case func(int) string:
-		return unaryCall(f, x(0), d())
-	case func(string) string:
-		return unaryCall(f, x(0), d())
-	case func(rune) bool:
-		return unaryCall(f, x(0), d())
-	case func(rune) rune:
-		return unaryCall(f, x(0), d())
-	case func(float64) uint64:
-		return unaryCall(f, x(0), d())
-	case func(uint64) int:
-		return unaryCall(f, x(0), d())
-	case func(string, string) bool:
-		return binaryCall(f, x(0), x(1), d())
-	case func(string, string) int:
-		return binaryCall(f, x(0), x(1), d())
-	}
-	return nil
-}
-
-func unaryCall[A, R any](f func(A) R, a, r uintptr) op {
-	return func(fr *frame) { *at[R](fr, r) = f(*at[A](fr, a)) }
-}
-
-func binaryCall[A, B, R any](f func(A, B) R, a, b, r uintptr) op {
-	return func(fr *frame) { *at[R](fr, r) = f(*at[A](fr, a), *at[B](fr, b)) }
 }

@@ -483,39 +483,6 @@ func (c *compiler) mapping(v ssa.Value) func(*frame) reflect.Value {
 	}
 }
 
-func (c *compiler) mapUpdate(instr *ssa.MapUpdate) op {
-	m, k, v := c.mapping(instr.Map), c.slot(instr.Key), c.slot(instr.Value)
-	n := c.site(instr, instr.Pos())
-	return func(fr *frame) {
-		fr.at = n
-		m(fr).SetMapIndex(k.value(fr), v.value(fr))
-	}
-}
-
-func (c *compiler) lookup(instr *ssa.Lookup) op {
-	m, k := c.mapping(instr.X), c.slot(instr.Index)
-	n := c.site(instr, instr.Pos())
-	var d slot
-	var ok uintptr
-	if instr.CommaOk {
-		d, ok = c.place(c.tuples[instr][0]), c.place(c.tuples[instr][1]).offset
-	} else {
-		d = c.slot(instr)
-	}
-	return func(fr *frame) {
-		fr.at = n
-		v := m(fr).MapIndex(k.value(fr))
-		if v.IsValid() {
-			d.value(fr).Set(v)
-		} else {
-			d.lay.clear(unsafe.Add(unsafe.Pointer(fr), d.offset))
-		}
-		if instr.CommaOk {
-			*at[bool](fr, ok) = v.IsValid()
-		}
-	}
-}
-
 // A walk is the state of a range over a string or a map.
 type walk struct {
 	text string
