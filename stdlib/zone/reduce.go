@@ -24,6 +24,10 @@ import (
 // the sets tell it; the marginal likelihood of each guess at size and smoothness,
 // times its weight beforehand. Linear in all but the geometry, which is followed
 // by iteration.
+//
+// Held against random mirrors (see the tests): of those the prior foresees, bands
+// of 68 and 95 % hold 71 and 93 %; of mirrors that are smooth but for a few rings
+// and a rolled-off rim, 78 and 94 %.
 func Reduce(r *Readings) *figure.Figure {
 	m := r.mask.m
 	e, cov, narrow := reduce(r, figure.Grid(m))
