@@ -6,6 +6,7 @@ import (
 	"go/token"
 	"go/types"
 	"reflect"
+	"slices"
 	"unsafe"
 
 	"golang.org/x/tools/go/ssa"
@@ -290,6 +291,15 @@ func setConst(lay *layout, v constant.Value, dst unsafe.Pointer) {
 
 // site notes an instruction that may fail or call.
 func (c *compiler) site(instr ssa.Instruction, pos token.Pos) int32 {
+	if !pos.IsValid() && instr.Block() != nil {
+		// What is only implied stands where the next thing stands that is written.
+		list := instr.Block().Instrs
+		for _, next := range list[slices.Index(list, instr):] {
+			if pos = next.Pos(); pos.IsValid() {
+				break
+			}
+		}
+	}
 	c.fn.sites = append(c.fn.sites, site{pos, instr})
 	return int32(len(c.fn.sites) - 1)
 }

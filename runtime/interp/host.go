@@ -3,6 +3,7 @@ package interp
 import (
 	"go/types"
 	"reflect"
+	"strings"
 	"unsafe"
 
 	"golang.org/x/tools/go/ssa"
@@ -135,10 +136,13 @@ func (m *machine) hostCall(use *hostUse, sig *types.Signature, args, results []s
 		in := make([]reflect.Value, len(args))
 		for i, a := range args {
 			in[i] = m.toHost(a.lay, register(fr, a), t.In(i))
-			if use.wantsBare() && t.In(i).Kind() == reflect.Interface {
+			switch {
+			case use.scans():
+				m.targets(in[i])
+			case use.wantsBare() && t.In(i).Kind() == reflect.Interface:
 				x := m.bare(in[i].Interface())
 				in[i] = reflect.ValueOf(&x).Elem()
-			} else {
+			default:
 				in[i], _ = m.presented(in[i])
 			}
 		}
@@ -193,6 +197,31 @@ func (use *hostUse) wantsBare() bool {
 		return true
 	}
 	return false
+}
+
+// scans tells whether a function sets the variables it is given pointers to.
+func (use *hostUse) scans() bool {
+	return strings.HasPrefix(use.name, "fmt.Sscan") || strings.HasPrefix(use.name, "fmt.Fscan")
+}
+
+// targets makes pointers to variables of the recipe's own types ones to variables
+// of the types under them, in place: the list was made for this call.
+func (m *machine) targets(v reflect.Value) {
+	if v.Kind() != reflect.Slice || !holdsAny(v.Type()) {
+		return
+	}
+	for i := range v.Len() {
+		x := v.Index(i).Interface()
+		lay := m.layouts.byWord[wordOf(x)]
+		if lay == nil || !isPointer(lay.under) {
+			continue
+		}
+		elem := lay.under.(*types.Pointer).Elem()
+		if named, ok := types.Unalias(elem).(*types.Named); ok && !m.layouts.isHost(named) {
+			p := (*face)(unsafe.Pointer(&x)).data
+			v.Index(i).Set(reflect.NewAt(m.layouts.of(named.Underlying()).rt, p))
+		}
+	}
 }
 
 // presented is an argument of any type, or a slice of such, with values of the

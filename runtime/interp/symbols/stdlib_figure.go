@@ -12,18 +12,34 @@ import (
 
 func ownFigure(name string) any {
 	switch name {
+	case "Conic":
+		return figure_.Conic
+	case "ConicFit":
+		return reflect.TypeFor[figure_.ConicFit]()
 	case "Estimate":
 		return reflect.TypeFor[figure_.Estimate]()
 	case "Figure":
 		return reflect.TypeFor[figure_.Figure]()
+	case "Form":
+		return reflect.TypeFor[figure_.Form]()
+	case "FromHeights":
+		return figure_.FromHeights
 	case "Grid":
 		return figure_.Grid
 	case "New":
 		return figure_.New
+	case "Ordering":
+		return reflect.TypeFor[figure_.Ordering]()
 	case "Quality":
 		return reflect.TypeFor[figure_.Quality]()
+	case "Term":
+		return reflect.TypeFor[figure_.Term]()
 	case "Weights":
 		return figure_.Weights
+	case "ZernikeSurface":
+		return figure_.ZernikeSurface
+	case "ZernikeWave":
+		return figure_.ZernikeWave
 	}
 	return nil
 }

@@ -14,6 +14,8 @@ func ownZone(name string) any {
 	switch name {
 	case "Effective":
 		return reflect.TypeFor[zone_.Effective]()
+	case "EqualAreas":
+		return zone_.EqualAreas
 	case "Expect":
 		return zone_.Expect
 	case "Expected":
@@ -54,6 +56,8 @@ func ownZone(name string) any {
 		return reflect.TypeFor[zone_.Source]()
 	case "Straight":
 		return zone_.Straight
+	case "Suggest":
+		return zone_.Suggest
 	case "Suspect":
 		return reflect.TypeFor[zone_.Suspect]()
 	case "Zones":

@@ -60,6 +60,8 @@ func Lookup(path, name string) any {
 		return stdUnicodeUtf16(name)
 	case "unicode/utf8":
 		return stdUnicodeUtf8(name)
+	case "io":
+		return stdIo(name)
 	}
 	return nil
 }
@@ -74,6 +76,8 @@ func Hold(path, name string, h Held) any {
 		return stdMathRandV2Held(name, h)
 	case "sort":
 		return stdSortHeld(name, h)
+	case "io":
+		return stdIoHeld(name, h)
 	}
 	return nil
 }
