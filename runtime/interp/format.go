@@ -308,33 +308,34 @@ func (w *writer) any(x any, depth int, methods bool) {
 		w.value(lay, p, depth, methods)
 		return
 	}
-	if !methods {
-		x = withoutMethods(x)
-	}
-	w.hostLeaf(x, depth)
+	w.hostLeaf(x, depth, methods)
 }
 
-// hostLeaf has fmt write a value of one of the program's types, which is not at
-// the top.
-func (w *writer) hostLeaf(x any, depth int) {
-	if depth > 0 && reflect.TypeOf(x).Kind() == reflect.Pointer {
-		if _, ok := x.(fmt.Stringer); !ok {
-			if _, ok := x.(error); !ok {
-				w.address()
-			}
+// hostLeaf has fmt write a value of one of the program's types. Its methods are
+// used unless it came from an unexported field.
+func (w *writer) hostLeaf(x any, depth int, methods bool) {
+	t := reflect.TypeOf(x)
+	if depth > 0 && t.Kind() == reflect.Pointer {
+		_, isStringer := x.(fmt.Stringer)
+		_, isError := x.(error)
+		if !methods || !isStringer && !isError {
+			w.address()
 		}
 	}
-	w.leaf(x)
-}
-
-// withoutMethods is a value of a basic kind without its type's methods, which
-// fmt does not use for what comes from an unexported field.
-func withoutMethods(x any) any {
-	v := reflect.ValueOf(x)
-	if t, ok := plainKinds[v.Kind()]; ok {
-		return v.Convert(t).Interface()
+	if methods || t.NumMethod() == 0 {
+		w.leaf(x)
+		return
 	}
-	return x
+	if basic, ok := plainKinds[t.Kind()]; ok {
+		w.leaf(reflect.ValueOf(x).Convert(basic).Interface())
+		return
+	}
+	// fmt itself leaves the methods be in an unexported field.
+	holder := reflect.New(reflect.StructOf([]reflect.StructField{{Name: "v", PkgPath: "main", Type: t}})).Elem()
+	reflect.NewAt(t, holder.Addr().UnsafePointer()).Elem().Set(reflect.ValueOf(x))
+	text := fmt.Sprintf(fmt.FormatString(w.s, w.verb), holder.Interface())
+	text = strings.TrimPrefix(strings.TrimSuffix(text[strings.IndexByte(text, '{')+1:], "}"), "v:")
+	w.text(text)
 }
 
 var plainKinds = map[reflect.Kind]reflect.Type{
@@ -409,11 +410,7 @@ func (w *writer) structure(lay *layout, t *types.Struct, p unsafe.Pointer, depth
 // field writes a part of a value: by fmt itself if its type is the program's.
 func (w *writer) field(lay *layout, p unsafe.Pointer, depth int, methods bool) {
 	if iface := types.IsInterface(lay.typ); !iface && !w.m.isOwn(lay.typ) {
-		x := lay.box(p)
-		if !methods {
-			x = withoutMethods(x)
-		}
-		w.hostLeaf(x, depth)
+		w.hostLeaf(lay.box(p), depth, methods)
 		return
 	}
 	w.value(lay, p, depth, methods)

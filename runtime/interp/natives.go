@@ -2,7 +2,6 @@ package interp
 
 import (
 	"errors"
-	"fmt"
 	"go/types"
 	"iter"
 	"reflect"
@@ -19,13 +18,13 @@ type native func(m *machine, fr *frame, args, results []slot)
 func nativeOf(name string) native {
 	switch name {
 	case "fmt.Print":
-		return printTo(fmt.Fprint)
+		return printTo(sprint)
 	case "fmt.Println":
-		return printTo(fmt.Fprintln)
+		return printTo(sprintln)
 	case "fmt.Sprint":
-		return sprint(fmt.Sprint)
+		return sprintTo(sprint)
 	case "fmt.Sprintln":
-		return sprint(fmt.Sprintln)
+		return sprintTo(sprintln)
 	case "fmt.Printf":
 		return func(m *machine, fr *frame, args, results []slot) {
 			s := m.sprintf(fr, args[0], args[1])
@@ -38,17 +37,17 @@ func nativeOf(name string) native {
 	case "fmt.Errorf":
 		return errorf
 	case "fmt.Fprint":
-		return fprint(fmt.Sprint)
+		return fprintTo(sprint)
 	case "fmt.Fprintln":
-		return fprint(fmt.Sprintln)
+		return fprintTo(sprintln)
 	case "fmt.Fprintf":
 		return func(m *machine, fr *frame, args, results []slot) {
 			m.writeTo(fr, args[0], m.sprintf(fr, args[1], args[2]), results)
 		}
 	case "fmt.Append":
-		return appendText(fmt.Sprint)
+		return appendTo(sprint)
 	case "fmt.Appendln":
-		return appendText(fmt.Sprintln)
+		return appendTo(sprintln)
 	case "fmt.Appendf":
 		return func(m *machine, fr *frame, args, results []slot) {
 			*at[[]byte](fr, results[0].offset) = append(*at[[]byte](fr, args[0].offset), m.sprintf(fr, args[1], args[2])...)
