@@ -104,12 +104,14 @@ func (lim Limits) filled(call string) Limits {
 // no sense, and where nothing on the shelf can be used within the limits.
 func Best(f *figure.Figure, rate wear.Rate, shelf Shelf, limits Limits) *Plan {
 	const call = "plan.Best"
+	checkRate(call, rate)
 	limits = limits.filled(call)
-	return newChoices(call, f.Mirror(), shelf, limits).best(f, rate, newDoubt(call, rate), limits)
+	return newChoices(call, f.Mirror(), shelf, limits).best(f, rate, limits)
 }
 
 // choices are all single spells a plan may use, a turn of each.
 type choices struct {
+	laps     []*lap.Lap
 	profiles []*wear.Profile
 	lap      []int // of each: the place of its lap among the laps
 }
@@ -133,7 +135,7 @@ func newChoices(call string, m *mirror.Mirror, shelf Shelf, limits Limits) *choi
 			}
 		}
 	}
-	c := &choices{}
+	c := &choices{laps: shelf.Laps}
 	for _, p := range wear.All(m, settings) {
 		if bearable(p, limits) {
 			c.profiles = append(c.profiles, p)
@@ -179,7 +181,7 @@ func (s Shelf) radii(call string, m *mirror.Mirror) []unit.Length {
 }
 
 // best searches for the best plan.
-func (c *choices) best(f *figure.Figure, rate wear.Rate, q doubt, limits Limits) *Plan {
+func (c *choices) best(f *figure.Figure, rate wear.Rate, limits Limits) *Plan {
 	var turns [][]float64
 	lim := searchLimits{
 		spells: limits.Spells, laps: limits.Laps, most: limits.MostTurns, time: float64(limits.Time), nodes: mostNodes,
@@ -189,7 +191,7 @@ func (c *choices) best(f *figure.Figure, rate wear.Rate, q doubt, limits Limits)
 		lim.period = append(lim.period, float64(p.Setting().Stroke.Table().Period()))
 		lim.least = append(lim.least, limits.LeastTurns)
 	}
-	s := &search{loss: newLoss(f, turns, c.lap, q, limits.Low-1), limits: lim}
+	s := &search{loss: newLoss(f, turns, c.lap, newDoubt(rate, c.laps), limits.Low-1), limits: lim}
 	found, bound := s.run()
 	for limits.Uneven > 0 && c.even(found, limits.Uneven, lim.least) {
 		s = &search{loss: s.loss, limits: lim}
@@ -209,7 +211,7 @@ func (c *choices) best(f *figure.Figure, rate wear.Rate, q doubt, limits Limits)
 		spells = append(spells, Spell{set.Lap, set.Stroke, set.At, found.turns[i]})
 		profiles = append(profiles, profile)
 	}
-	p := build(f, rate, q, spells, profiles)
+	p := build(f, rate, spells, profiles)
 	p.search = &searched{candidates: len(c.profiles)}
 	if found.loss-bound > s.tie {
 		p.search.gap = math.Sqrt(found.loss/bound) - 1

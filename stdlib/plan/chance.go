@@ -53,12 +53,15 @@ func (p *Plan) Chance() float64 {
 		}
 	}
 	random := rand.New(rand.NewPCG(1, 0x706c616e))
-	q, sum := p.doubt, 0.0
-	rate := mat.NewVecDense(n, nil) // over K
+	factor, sum := p.doubt.factor(), 0.0
+	rate := mat.NewVecDense(n, nil) // over the medians
+	drawn := make([]float64, n)
 	for range rateSamples {
-		common := q.c * random.NormFloat64()
-		for k := range n {
-			rate.SetVec(k, math.Exp(common+q.d*random.NormFloat64()))
+		for k := range drawn {
+			drawn[k] = random.NormFloat64()
+		}
+		for k, row := range factor {
+			rate.SetVec(k, math.Exp(floats.Dot(row, drawn)))
 		}
 		fall := 2*floats.Dot(rate.RawVector().Data, first) - mat.Inner(rate, second, rate)
 		sum += normal(fall, 4*mat.Inner(rate, vary, rate))

@@ -19,10 +19,10 @@ type Choice struct {
 // them. It stops the recipe as Best does.
 func Choices(f *figure.Figure, rate wear.Rate, shelf Shelf, limits Limits) []Choice {
 	const call = "plan.Choices"
+	checkRate(call, rate)
 	limits = limits.filled(call)
-	q := newDoubt(call, rate)
 	c := newChoices(call, f.Mirror(), shelf, limits)
-	best := c.best(f, rate, q, limits)
+	best := c.best(f, rate, limits)
 	list := []Choice{{"best", best}}
 	add := func(name string, p *Plan) {
 		for _, other := range list {
@@ -35,7 +35,7 @@ func Choices(f *figure.Figure, rate wear.Rate, shelf Shelf, limits Limits) []Cho
 	try := func(name string, change func(l *Limits)) {
 		l := limits
 		change(&l)
-		add(name, c.best(f, rate, q, l))
+		add(name, c.best(f, rate, l))
 	}
 	if limits.Spells < mostSpells {
 		try("a spell more", func(l *Limits) { l.Spells++; l.Laps = min(limits.Laps, l.Spells) })
@@ -61,7 +61,7 @@ func (p *Plan) part(share float64) *Plan {
 	for i := range spells {
 		spells[i].Turns = max(1, int(share*float64(spells[i].Turns)))
 	}
-	return build(p.before, p.rate, p.doubt, spells, p.profiles)
+	return build(p.before, p.rate, spells, p.profiles)
 }
 
 // same reports whether two plans are the same spells.
@@ -78,7 +78,7 @@ func (p *Plan) same(other *Plan) bool {
 }
 
 // RadiusChange returns by how much the plan changes the mirror's radius of
-// curvature: by the focus in what it takes off, at the rate K. Taking more off at
+// curvature: by the focus in what it takes off, at the rates of the laps. Taking more off at
 // the edge than in the middle makes the radius longer.
 func (p *Plan) RadiusChange() unit.Length {
 	m := p.before.Mirror()

@@ -20,11 +20,10 @@ const rings = 32
 //
 // Turns n of the columns leave the height E - Σ n k a, with E and the rates k
 // uncertain. Every k has the expected value 1 (it is in the columns), and
-// E[k k'] is common for columns of two laps and common·own for two of one lap
-// (see doubt).
-// The expected mean square is then the quadratic
+// E[k k'] is given for each two laps (see doubt). The expected mean square is then
+// the quadratic
 //
-//	|y|² + spread - 2 b·n + n·Q·n,  Q = common·(own where the laps agree)·AᵀA.
+//	|y|² + spread - 2 b·n + n·Q·n,  Q = E[k k']·AᵀA for the laps of each two columns.
 //
 // For low glass each ring's height is taken as normal with its mean m and
 // variance v, so that E[min(e,0)²] = (m²+v)Φ(-m/√v) - m√v φ(m/√v). That is
@@ -33,11 +32,11 @@ const rings = 32
 // Asymmetric squares: Newey and Powell 1987, Econometrica 55, 819 [from memory].
 type loss struct {
 	quadratic
-	b           []float64
-	fixed       float64 // |y|² + spread
-	lap         []int   // of each column
-	laps        int
-	common, own float64
+	b     []float64
+	fixed float64 // |y|² + spread
+	lap   []int   // of each column
+	laps  int
+	apart []float64 // E[k k'] - 1 for each two laps, by rows
 
 	low   float64     // the further price of low glass, 0 for none
 	area  []float64   // share of the area of each ring
@@ -57,11 +56,13 @@ func newLoss(f *figure.Figure, columns [][]float64, lap []int, q doubt, low floa
 	l := &loss{
 		quadratic: quadratic{n: n, q: make([]float64, n*n)},
 		b:         make([]float64, n),
-		lap:       lap, common: q.common(), own: q.own(), low: low,
+		lap:       lap, laps: q.cov.SymmetricDim(), low: low,
 		area: make([]float64, rings), vary: make([]float64, rings),
 	}
-	for _, k := range lap {
-		l.laps = max(l.laps, k+1)
+	for i := range l.laps {
+		for j := range l.laps {
+			l.apart = append(l.apart, q.joint(i, j)-1)
+		}
 	}
 	l.each, l.whole = make([]float64, l.laps*rings), make([]float64, rings)
 	l.pull = make([]float64, l.laps*rings)
@@ -80,7 +81,7 @@ func newLoss(f *figure.Figure, columns [][]float64, lap []int, q doubt, low floa
 	a := blas64.General{Rows: n, Cols: len(w), Stride: len(w), Data: make([]float64, 0, n*len(w))}
 	for i, h := range columns {
 		h := figure.New(m, h, nil).Refocused().Heights()
-		floats.Scale(q.mean(), h)
+		floats.Scale(q.mean(lap[i]), h)
 		l.ring = append(l.ring, l.byRing(w, h))
 		rooted(w, h)
 		l.b[i] = floats.Dot(h, y)
@@ -89,17 +90,18 @@ func newLoss(f *figure.Figure, columns [][]float64, lap []int, q doubt, low floa
 	if n == 0 {
 		return l
 	}
-	blas64.Syrk(blas.NoTrans, l.common, a, 0, blas64.Symmetric{N: n, Stride: n, Data: l.q, Uplo: blas.Upper})
+	blas64.Syrk(blas.NoTrans, 1, a, 0, blas64.Symmetric{N: n, Stride: n, Data: l.q, Uplo: blas.Upper})
 	for i := range n {
 		for j := i; j < n; j++ {
-			if lap[i] == lap[j] {
-				l.q[i*n+j] *= l.own
-			}
+			l.q[i*n+j] *= 1 + l.together(lap[i], lap[j])
 			l.q[j*n+i] = l.q[i*n+j]
 		}
 	}
 	return l
 }
+
+// together returns E[k k'] - 1 for the rates of laps i and j.
+func (l *loss) together(i, j int) float64 { return l.apart[i*l.laps+j] }
 
 // ringOf returns the ring that a radius of the grid belongs to.
 func ringOf(i int) int { return min(i*rings/(figure.GridSize-1), rings-1) }
@@ -160,11 +162,7 @@ func (l *loss) doubtful(c ...int) float64 {
 	sum := 0.0
 	for _, i := range c {
 		for j, q := range l.row(i) {
-			certain := q / l.common
-			if l.lap[i] == l.lap[j] {
-				certain /= l.own
-			}
-			sum += q - certain
+			sum += q - q/(1+l.together(l.lap[i], l.lap[j]))
 		}
 	}
 	return sum
@@ -188,14 +186,13 @@ func (l *loss) price(cols []int, x []float64) float64 {
 			l.whole[g] += l.each[k*rings+g]
 		}
 	}
-	together, apart := l.common-1, l.common*(l.own-1)
 	sum := 0.0
-	for g, d := range l.whole {
+	for g := range l.whole {
 		p, byMean, byVar := lowSquare(l.left(g))
 		c := l.low * l.area[g]
 		sum += c * p
 		for k := range l.laps {
-			l.pull[k*rings+g] = c * (byMean - 2*byVar*(together*d+apart*l.each[k*rings+g]))
+			l.pull[k*rings+g] = c * (byMean - 2*byVar*l.shared(k, g))
 		}
 	}
 	return sum
@@ -204,13 +201,23 @@ func (l *loss) price(cols []int, x []float64) float64 {
 // left returns the mean and the variance of the height of ring g at the x of the
 // last call of price.
 func (l *loss) left(g int) (mean, variance float64) {
-	d := l.whole[g]
-	variance = l.vary[g] + (l.common-1)*d*d
+	variance = l.vary[g]
 	for k := range l.laps {
-		e := l.each[k*rings+g]
-		variance += l.common * (l.own - 1) * e * e
+		if e := l.each[k*rings+g]; e != 0 {
+			variance += e * l.shared(k, g)
+		}
 	}
-	return l.start[g] - d, variance
+	return l.start[g] - l.whole[g], variance
+}
+
+// shared returns the covariance of what all laps take off ring g with the rate of
+// lap k.
+func (l *loss) shared(k, g int) float64 {
+	sum := 0.0
+	for j, a := range l.apart[k*l.laps : (k+1)*l.laps] {
+		sum += a * l.each[j*rings+g]
+	}
+	return sum
 }
 
 // along returns how a price with that pull falls with turns of column c.

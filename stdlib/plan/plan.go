@@ -26,12 +26,12 @@ import (
 type Plan struct {
 	before, after *figure.Figure
 	rate          wear.Rate
-	doubt         doubt
 	spells        []Spell
 	profiles      []*wear.Profile // of each spell
-	depths        [][]float64     // what each spell takes off at rate K, on the grid, m
+	depths        [][]float64     // what each spell takes off at its lap's rate, on the grid, m
 	lap           []int           // of each spell: the place of its lap among those used
 	laps          int
+	doubt         doubt     // of the rates of those laps
 	search        *searched // nil for a plan of the user's own
 }
 
@@ -46,27 +46,28 @@ type searched struct {
 // cannot be worked (see wear.New), and where the rate is not one.
 func New(f *figure.Figure, rate wear.Rate, spells ...Spell) *Plan {
 	const call = "plan.New"
-	q := newDoubt(call, rate)
+	checkRate(call, rate)
 	var profiles []*wear.Profile
 	for i, s := range spells {
 		s.check(call, fmt.Sprintf("spell %d", i+1), f.Mirror())
 		profiles = append(profiles, wear.New(f.Mirror(), s.setting()))
 	}
-	return build(f, rate, q, spells, profiles)
+	return build(f, rate, spells, profiles)
 }
 
 // build makes a plan of spells that have been checked, and its forecast.
-func build(f *figure.Figure, rate wear.Rate, q doubt, spells []Spell, profiles []*wear.Profile) *Plan {
-	p := &Plan{before: f, rate: rate, doubt: q, spells: slices.Clone(spells), profiles: profiles}
-	place := make(map[*lap.Lap]int)
+func build(f *figure.Figure, rate wear.Rate, spells []Spell, profiles []*wear.Profile) *Plan {
+	p := &Plan{before: f, rate: rate, spells: slices.Clone(spells), profiles: profiles}
+	var used []*lap.Lap
 	for i, s := range spells {
 		p.depths = append(p.depths, depth(profiles[i], rate, s.Turns))
-		if _, known := place[s.Lap]; !known {
-			place[s.Lap] = len(place)
+		if !slices.Contains(used, s.Lap) {
+			used = append(used, s.Lap)
 		}
-		p.lap = append(p.lap, place[s.Lap])
+		p.lap = append(p.lap, slices.Index(used, s.Lap))
 	}
-	p.laps = len(place)
+	p.laps = len(used)
+	p.doubt = newDoubt(rate, used)
 
 	e := f.Heights()
 	each, sum := p.byLap(), make([]float64, len(e))
@@ -75,30 +76,36 @@ func build(f *figure.Figure, rate wear.Rate, q doubt, spells []Spell, profiles [
 	}
 	floats.Sub(e, sum)
 	var cov *mat.SymDense
-	if c := f.Covariance(); c != nil || q != (doubt{}) {
+	if c := f.Covariance(); c != nil || !p.doubt.exact() {
 		cov = mat.NewSymDense(len(e), nil)
 		if c != nil {
 			cov.CopySym(c)
 		}
-		for _, d := range each {
-			cov.SymRankOne(cov, sqr(math.Sinh(q.d)), mat.NewVecDense(len(e), d))
+		for k, d := range each {
+			shared := make([]float64, len(e)) // with the rate of lap k
+			for j, other := range each {
+				floats.AddScaled(shared, p.doubt.spread(k, j), other)
+			}
+			for i := range e {
+				for j := i; j < len(e); j++ {
+					cov.SetSym(i, j, cov.At(i, j)+d[i]*shared[j])
+				}
+			}
 		}
-		cov.SymRankOne(cov, sqr(math.Sinh(q.c)), mat.NewVecDense(len(e), sum))
 	}
 	p.after = figure.New(f.Mirror(), e, cov)
 	return p
 }
 
-func sqr(v float64) float64 { return v * v }
-
-// depth returns what so many turns take off at rate K, on the grid, in metres.
+// depth returns what so many turns take off at the lap's rate, on the grid, in
+// metres.
 func depth(p *wear.Profile, rate wear.Rate, turns int) []float64 {
 	d := slices.Clone(p.PerTurn())
-	floats.Scale(float64(turns)*float64(rate.K), d)
+	floats.Scale(float64(turns)*float64(rate.Of(p.Setting().Lap).K), d)
 	return d
 }
 
-// byLap returns what each lap takes off at rate K, on the grid, in metres.
+// byLap returns what each lap takes off at its rate, on the grid, in metres.
 func (p *Plan) byLap() [][]float64 {
 	each := make([][]float64, p.laps)
 	for k := range each {
@@ -114,9 +121,9 @@ func (p *Plan) byLap() [][]float64 {
 func (p *Plan) Before() *figure.Figure { return p.before }
 
 // Forecast returns the figure after all spells: the figure before less what the
-// spells take off at the rate K. Its covariance holds that of the figure before
-// and the doubt of the rates, common to all laps and of each lap, as normals
-// with the 68 % ranges of the factors.
+// spells take off at the rates of their laps. Its covariance holds that of the
+// figure before and the doubt of the rates, as normals with the 68 % ranges of
+// their factors.
 func (p *Plan) Forecast() *figure.Figure { return p.after }
 
 // Rate returns the rate the plan reckons with.
@@ -149,7 +156,7 @@ func (p *Plan) Time() unit.Time {
 	return t
 }
 
-// Removed returns what spell i, counted from 0, takes off at the rate K at each
+// Removed returns what spell i, counted from 0, takes off at its lap's rate at each
 // radius of the figure's grid, in metres.
 func (p *Plan) Removed(i int) []float64 { return slices.Clone(p.depths[i]) }
 
@@ -167,8 +174,10 @@ func (p *Plan) Effect(i int) Effect {
 	l := p.loss(0)
 	whole := all(len(p.spells))
 	others := slices.Delete(slices.Clone(whole), i, i+1)
+	depths := make([]float64, p.laps)
+	depths[p.lap[i]] = p.depths[i][k]
 	e := Effect{
-		Deepest: p.doubt.estimate(p.depths[i][k]),
+		Deepest: p.doubt.estimate(depths),
 		At:      unit.Length(figure.Grid(p.before.Mirror())[k]),
 		Worth:   rms(l.at(others, once(others))) - rms(l.at(whole, once(whole))),
 	}

@@ -56,6 +56,15 @@ func stopped(f func()) (said string) {
 	return ""
 }
 
+// own is the standard deviation of the logarithm of what sets the rate of a lap
+// apart from that of all: a factor of 1.2, and none where the rate is exact.
+func own(r wear.Rate) float64 {
+	if r.Factor == 1 {
+		return 0
+	}
+	return math.Log(1.2)
+}
+
 func TestForecastIsTheFigureLessTurnsTimesDepthTimesRate(t *testing.T) {
 	f := tested()
 	rate := wear.Rate{K: 4e-13, Factor: 1.3}
@@ -91,9 +100,9 @@ func TestForecastBandHoldsItsShareOfWhatHappens(t *testing.T) {
 		held, n := 0.0, 0.0
 		for _, e := range f.Samples(1500, 2) {
 			h := e.Heights()
-			common := math.Exp(p.doubt.c * random.NormFloat64())
+			common := math.Exp(math.Log(p.rate.Factor) * random.NormFloat64())
 			for i := range p.spells {
-				floats.AddScaled(h, -common*math.Exp(p.doubt.d*random.NormFloat64()), p.depths[i])
+				floats.AddScaled(h, -common*math.Exp(own(p.rate)*random.NormFloat64()), p.depths[i])
 			}
 			for k := 5; k < len(h); k += 10 {
 				n++
@@ -248,9 +257,9 @@ func TestChanceMatchesManySamples(t *testing.T) {
 		for _, e := range f.Samples(n, 4) {
 			h := e.Heights()
 			before := square(h)
-			common := math.Exp(p.doubt.c * random.NormFloat64())
+			common := math.Exp(math.Log(p.rate.Factor) * random.NormFloat64())
 			for i := range p.spells {
-				floats.AddScaled(h, -common*math.Exp(p.doubt.d*random.NormFloat64()), p.depths[i])
+				floats.AddScaled(h, -common*math.Exp(own(p.rate)*random.NormFloat64()), p.depths[i])
 			}
 			if square(h) < before {
 				better++
@@ -392,7 +401,7 @@ func TestEffectsAddUp(t *testing.T) {
 		if e.Worth <= 0 {
 			t.Errorf("spell %d of the best plan does harm: %v", i+1, e.Worth)
 		}
-		if got, want := e.Deepest.High/e.Deepest.Value, math.Exp(math.Hypot(math.Log(1.2), math.Log(lapFactor))); math.Abs(got-want) > 1e-9 {
+		if got, want := e.Deepest.High/e.Deepest.Value, math.Exp(math.Hypot(math.Log(1.2), own(p.Rate()))); math.Abs(got-want) > 1e-9 {
 			t.Errorf("%v: range up to %.3f of the depth, want %.3f", sp.Lap, got, want)
 		}
 	}

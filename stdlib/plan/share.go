@@ -45,7 +45,7 @@ type Shared struct {
 func Share(f *figure.Figure, rate wear.Rate, s Sharing) *Shared {
 	const call = "plan.Share"
 	m := f.Mirror()
-	q := newDoubt(call, rate)
+	checkRate(call, rate)
 	s.Laps, s.Shares = slices.Clone(s.Laps), slices.Clone(s.Shares)
 	switch {
 	case len(s.Laps) < 2 || slices.Contains(s.Laps, nil):
@@ -85,11 +85,11 @@ func Share(f *figure.Figure, rate wear.Rate, s Sharing) *Shared {
 		spell := Spell{s.Laps[i], s.Stroke, s.Ring, int(total)}
 		spell.check(call, s.Laps[i].Name(), m)
 		profile := wear.New(m, spell.setting())
-		sh.plans = append(sh.plans, build(f, rate, q, []Spell{spell}, []*wear.Profile{profile}))
+		sh.plans = append(sh.plans, build(f, rate, []Spell{spell}, []*wear.Profile{profile}))
 		spell.Turns = turns
 		spells, profiles = append(spells, spell), append(profiles, profile)
 	}
-	sh.plans = append(sh.plans, build(f, rate, q, spells, profiles))
+	sh.plans = append(sh.plans, build(f, rate, spells, profiles))
 	return sh
 }
 
@@ -141,7 +141,7 @@ func (s *Shared) Ring() unit.Length { return s.sharing.Ring }
 func (s *Shared) Width() unit.Length { return s.sharing.Width }
 
 // A RingEffect is what a plan does to a ring and beside it. Depths are at
-// the rate K, with ranges from the doubt of the rates.
+// the rates of the laps, with ranges from the doubt of the rates.
 type RingEffect struct {
 	Depth   figure.Estimate // taken off at the middle of the ring, m
 	Inside  figure.Estimate // taken off, on average, of a strip as wide as the ring on its inner side, m; NaN where there is no glass
@@ -178,9 +178,9 @@ func (p *Plan) OnRing(ring, width unit.Length) RingEffect {
 		outside = append(outside, meanDepth(g, ring+width/2, ring+3*width/2))
 	}
 	e := RingEffect{
-		Depth:   p.doubt.estimate(atRing...),
-		Inside:  p.doubt.estimate(inside...),
-		Outside: p.doubt.estimate(outside...),
+		Depth:   p.doubt.estimate(atRing),
+		Inside:  p.doubt.estimate(inside),
+		Outside: p.doubt.estimate(outside),
 		RMS:     p.after.Quality().RMSSurface,
 	}
 	r := figure.Grid(m)
@@ -202,7 +202,7 @@ func (p *Plan) OnRing(ring, width unit.Length) RingEffect {
 		if math.Abs(sum) > step {
 			step = math.Abs(sum)
 			floats.Scale(math.Copysign(1, sum), parts)
-			e.Step = p.doubt.estimate(parts...)
+			e.Step = p.doubt.estimate(parts)
 			e.StepAt = unit.Length(r[i]+r[i+stepSpan]) / 2
 		}
 	}

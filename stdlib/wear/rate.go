@@ -10,9 +10,12 @@ import (
 
 // A Rate is the wear coefficient and how well it is known: its logarithm is
 // taken as normal, and with a chance of 68 % it lies between K/Factor and K·Factor.
+// That is what all laps have in common; the rate of a single lap may differ from
+// it, and may be known better or worse: see Of.
 type Rate struct {
 	K      unit.Preston
 	Factor float64 // 1 where exact
+	laps   *single // what was learned of single laps; nil where nothing was
 }
 
 // The published range for glass polished with cerium oxide on pitch: fused silica
@@ -47,7 +50,7 @@ func NewRate(k unit.Preston, factor float64) Rate {
 	if !(factor >= 1 && factor <= 1000) {
 		host.StopArg(call, "factor", factor, "from 1, for exact, to 1000")
 	}
-	return Rate{k, factor}
+	return Rate{K: k, Factor: factor}
 }
 
 // Range returns the ends of the range K lies in with a chance of 68 %.
@@ -63,13 +66,27 @@ func (r Rate) Depth(perK float64) (middle, low, high unit.Length) {
 }
 
 // String says what the rate is: "5.06e-13 m²/N, uncertain by a factor of 3.2:
-// 1.6e-13 to 1.6e-12", or without the doubt where it is exact.
+// 1.6e-13 to 1.6e-12", or without the doubt where it is exact. Laps whose own rates
+// were learned follow, each with its factor of doubt.
 func (r Rate) String() string {
 	if r.Factor == 1 {
 		return r.K.String()
 	}
 	low, high := r.Range()
-	return fmt.Sprintf("%v, uncertain by a factor of %.2g: %.3g to %.3g", r.K, r.Factor, float64(low), float64(high))
+	text := fmt.Sprintf("%v, uncertain by a factor of %s: %.3g to %.3g", r.K, factorText(r.Factor), float64(low), float64(high))
+	for _, l := range r.Laps() {
+		own := r.Of(l)
+		text += fmt.Sprintf("; %v: %v, by a factor of %s", l, own.K, factorText(own.Factor))
+	}
+	return text
+}
+
+// factorText prints a factor of doubt: two digits, or two decimals near 1.
+func factorText(f float64) string {
+	if f < 1.095 {
+		return fmt.Sprintf("%.2f", f)
+	}
+	return fmt.Sprintf("%.2g", f)
 }
 
 // DepthText prints the depth for a depth at a coefficient of 1, in nanometres
