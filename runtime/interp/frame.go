@@ -197,8 +197,12 @@ func (lay *layout) copy(dst, src unsafe.Pointer) {
 	case shapeFace:
 		*(*face)(dst) = *(*face)(src)
 	default:
-		if lay.size > 0 && dst != src {
-			reflect.NewAt(lay.rt, dst).Elem().Set(reflect.NewAt(lay.rt, src).Elem())
+		switch {
+		case dst == src:
+		case lay.bytes:
+			copy(unsafe.Slice((*byte)(dst), lay.size), unsafe.Slice((*byte)(src), lay.size))
+		default:
+			lay.value(dst).Set(lay.value(src))
 		}
 	}
 }
@@ -225,9 +229,34 @@ func (lay *layout) clear(dst unsafe.Pointer) {
 	case shapeFace:
 		*(*face)(dst) = face{}
 	default:
-		reflect.NewAt(lay.rt, dst).Elem().SetZero()
+		if lay.bytes {
+			clear(unsafe.Slice((*byte)(dst), lay.size))
+		} else {
+			lay.value(dst).SetZero()
+		}
 	}
 }
 
+// value is a variable seen through reflection. It does what reflect.NewAt does,
+// which must look the pointer's type up each time.
+func (lay *layout) value(p unsafe.Pointer) reflect.Value {
+	f := face{lay.to, p}
+	return reflect.ValueOf(*(*any)(unsafe.Pointer(&f))).Elem()
+}
+
 // new allocates a variable.
-func (lay *layout) new() unsafe.Pointer { return reflect.New(lay.rt).UnsafePointer() }
+func (lay *layout) new() unsafe.Pointer {
+	switch lay.shape {
+	case shape8:
+		return unsafe.Pointer(new(uint64))
+	case shapePtr:
+		return unsafe.Pointer(new(unsafe.Pointer))
+	case shapeStr:
+		return unsafe.Pointer(new(string))
+	case shapeList:
+		return unsafe.Pointer(new(header))
+	case shapeFace:
+		return unsafe.Pointer(new(face))
+	}
+	return reflect.New(lay.rt).UnsafePointer()
+}

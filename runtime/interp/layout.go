@@ -46,8 +46,10 @@ type layout struct {
 	under  types.Type // the underlying type
 	rt     reflect.Type
 	word   unsafe.Pointer // rt as an interface's type word
+	to     unsafe.Pointer // the type of a pointer to it, as an interface's type word
 	size   uintptr
 	shape  shape
+	bytes  bool // it holds no pointers
 	direct bool // in an interface the value itself is the data word
 	iface  bool // an interface
 	real   bool // an interface as the Go compiler lays it out, with a method table
@@ -82,8 +84,8 @@ func (l *layouts) of(t types.Type) *layout {
 		return lay
 	}
 	rt := l.reflect(t)
-	lay := &layout{typ: t, under: t.Underlying(), rt: rt, word: typeWord(rt), size: rt.Size()}
-	lay.shape = shapeOf(rt)
+	lay := &layout{typ: t, under: t.Underlying(), rt: rt, word: typeWord(rt), to: typeWord(reflect.PointerTo(rt)), size: rt.Size()}
+	lay.shape, lay.bytes = shapeOf(rt), !pointers(rt)
 	zero := reflect.Zero(rt)
 	if rt.Kind() != reflect.Interface {
 		x := zero.Interface()

@@ -445,7 +445,7 @@ func checkMake(l, k int) {
 
 // value is a register seen through reflection.
 func (s slot) value(fr *frame) reflect.Value {
-	return reflect.NewAt(s.lay.rt, unsafe.Add(unsafe.Pointer(fr), s.offset)).Elem()
+	return s.lay.value(register(fr, s))
 }
 
 func (c *compiler) makeMap(instr *ssa.MakeMap) op {
@@ -492,7 +492,7 @@ type walk struct {
 
 // iterator is the layout of a walk.
 func (m *machine) iterator(types.Type) *layout {
-	return &layout{rt: reflect.TypeFor[walk](), shape: shapeWide, size: unsafe.Sizeof(walk{})}
+	return &layout{rt: reflect.TypeFor[walk](), to: typeWord(reflect.TypeFor[*walk]()), shape: shapeWide, size: unsafe.Sizeof(walk{})}
 }
 
 func (c *compiler) rangeOver(instr *ssa.Range) op {
