@@ -23,7 +23,7 @@ type Program struct {
 	Main    *ssa.Package
 }
 
-// Lower lowers a checked recipe. A fault says what of it the machine would not
+// Lower lowers a checked recipe, whose tree it changes. A fault says what of it the machine would not
 // run as Go does.
 func Lower(c *check.Checked) (p *Program, faults []document.Fault) {
 	defer func() {
