@@ -15,6 +15,7 @@ var (
 	channels   = Reason{"a recipe has no channels: it runs one statement after the other", "collect the values in a slice"}
 	mapOrder   = Reason{"ranging over a map takes its elements in an order of chance", "range over its sorted keys: for _, k := range slices.Sorted(maps.Keys(m))"}
 	unsorted   = Reason{"the order of a map's elements is chance", "sort them at once: slices.Sorted(maps.Keys(m))"}
+	capacity   = Reason{"how much room append gives a slice that began empty is the compiler's choice", "make the slice with the room it needs: make([]T, 0, n)"}
 	addresses  = Reason{"this prints an address, which is another at every run", "print what it points to"}
 )
 
@@ -26,6 +27,7 @@ var ordered = map[string]bool{"slices.Sorted": true, "maps.Collect": true, "maps
 // limits refuses what the language of recipes leaves out of Go.
 func (c *checker) limits() {
 	var allowed []ast.Expr // unsorted sequences that are sorted at once
+	grown := c.grown()
 	astutil.Apply(c.recipe.File, func(at *astutil.Cursor) bool {
 		switch n := at.Node().(type) {
 		case *ast.GoStmt:
@@ -58,6 +60,7 @@ func (c *checker) limits() {
 				}
 			}
 			c.prints(name, n)
+			c.room(n, grown)
 		case *ast.Ident:
 			c.name(n, at.Parent(), &allowed)
 		}
@@ -190,4 +193,92 @@ func isAddress(t types.Type) bool {
 		return types.NewMethodSet(t).Len() == 0
 	}
 	return false
+}
+
+// grown finds the slice variables within functions that begin without room and
+// grow by append. The compiler may give such a slice its first room on the stack,
+// more of it than a slice has that it keeps elsewhere.
+func (c *checker) grown() map[*types.Var]bool {
+	appended, empty := make(map[*types.Var]bool), make(map[*types.Var]bool)
+	variable := func(e ast.Expr) *types.Var {
+		id, ok := ast.Unparen(e).(*ast.Ident)
+		if !ok {
+			return nil
+		}
+		v, _ := c.info.ObjectOf(id).(*types.Var)
+		return v
+	}
+	ast.Inspect(c.recipe.File, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.ValueSpec:
+			for i, id := range n.Names {
+				if v := variable(id); v != nil && (len(n.Values) == 0 || i < len(n.Values) && c.begins(n.Values[i])) {
+					empty[v] = true
+				}
+			}
+		case *ast.AssignStmt:
+			for i, x := range n.Lhs {
+				v := variable(x)
+				if v == nil || len(n.Rhs) != len(n.Lhs) {
+					continue
+				}
+				if c.begins(n.Rhs[i]) {
+					empty[v] = true
+				}
+				if call, ok := n.Rhs[i].(*ast.CallExpr); ok && c.builtin(call) == "append" {
+					appended[v] = true
+				}
+			}
+		}
+		return true
+	})
+	for v := range appended {
+		if !empty[v] || c.pkg == nil || v.Parent() == c.pkg.Scope() {
+			delete(appended, v)
+		}
+	}
+	return appended
+}
+
+// begins tells whether an expression is a slice without room, or append to one.
+func (c *checker) begins(e ast.Expr) bool {
+	switch e := ast.Unparen(e).(type) {
+	case *ast.Ident:
+		return c.info.Types[e].IsNil()
+	case *ast.CompositeLit:
+		return len(e.Elts) == 0
+	case *ast.CallExpr:
+		if c.info.Types[e.Fun].IsType() && len(e.Args) == 1 {
+			return c.begins(e.Args[0])
+		}
+		return c.builtin(e) == "append" && len(e.Args) > 0 && c.begins(e.Args[0])
+	}
+	return false
+}
+
+// builtin names the builtin that a call calls, or gives "".
+func (c *checker) builtin(call *ast.CallExpr) string {
+	id, ok := ast.Unparen(call.Fun).(*ast.Ident)
+	if !ok {
+		return ""
+	}
+	if b, ok := c.info.Uses[id].(*types.Builtin); ok {
+		return b.Name()
+	}
+	return ""
+}
+
+// room refuses to ask for the capacity of a slice that is the compiler's choice.
+func (c *checker) room(call *ast.CallExpr, grown map[*types.Var]bool) {
+	if c.builtin(call) != "cap" || len(call.Args) != 1 {
+		return
+	}
+	arg := ast.Unparen(call.Args[0])
+	if id, ok := arg.(*ast.Ident); ok {
+		if v, ok := c.info.Uses[id].(*types.Var); ok && grown[v] {
+			c.at(call, capacity)
+		}
+	} else if c.begins(arg) {
+		c.at(call, capacity)
+	}
 }
