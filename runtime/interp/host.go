@@ -13,7 +13,9 @@ import (
 
 // A hostUse is a call of one of the program's functions.
 type hostUse struct {
-	path, name string
+	path  string // of its package
+	name  string // as in "sort.Slice"
+	label string // as people name it: "mirror.Mirror.Clear"
 }
 
 // hostFunction finds a function or method of the program. The value is invalid
@@ -93,7 +95,7 @@ func (c *compiler) callHost(f *ssa.Function, common *ssa.CallCommon, results []s
 			m.stop(name + " cannot be called from a recipe")
 		}
 	}
-	use := &hostUse{name: name}
+	use := &hostUse{name: name, label: label(f)}
 	if obj := f.Object(); obj != nil && obj.Pkg() != nil {
 		use.path = obj.Pkg().Path()
 	}
@@ -109,6 +111,15 @@ func (c *compiler) callHost(f *ssa.Function, common *ssa.CallCommon, results []s
 	}
 	call := m.hostCall(use, f.Signature, args, results, n)
 	return func(fr *frame) { call(fr, v) }
+}
+
+// label is a function's name as people write it, as in "mirror.Mirror.Clear".
+func label(f *ssa.Function) string {
+	name := traceName(f)
+	if obj := f.Object(); obj != nil && obj.Pkg() != nil {
+		name = obj.Pkg().Name() + "." + name
+	}
+	return name
 }
 
 // qualified is a function's name with its package's path, as in "fmt.Println".

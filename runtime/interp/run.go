@@ -6,6 +6,7 @@ import (
 	"io"
 	"runtime"
 	"strings"
+	"unsafe"
 
 	"golang.org/x/tools/go/ssa"
 
@@ -73,15 +74,39 @@ func (m *machine) describe(f *document.Fault, u *unwind) {
 	case stop != nil:
 		f.Kind = document.StoppedBy
 		f.Message, f.Hint, f.Notes = stop.Error(), stop.Hint, stop.Notes
+	case u.host != nil && isRuntime && m.gaveNil(u):
+		f.Message = strings.TrimPrefix(err.Error(), "runtime error: ")
+		f.Hint = "nil was given to " + u.host.label
 	case u.host != nil && strings.HasPrefix(u.host.path, "lapwright/"):
 		f.Kind = document.EngineFault
-		f.Message = fmt.Sprintf("fault inside %s: %v", u.host.name, u.value)
+		f.Message = fmt.Sprintf("fault inside %s: %v", u.host.label, u.value)
 		f.Hint = "this is a fault of lapwright, not of the recipe; please report it with the recipe"
 	case isRuntime:
 		f.Message = strings.TrimPrefix(err.Error(), "runtime error: ")
 	default:
 		f.Message = "panic: " + m.panicText(u.value)
 	}
+}
+
+// gaveNil tells whether the call that failed was given a nil pointer.
+func (m *machine) gaveNil(u *unwind) bool {
+	if u.frame == nil || int(u.frame.at) >= len(u.frame.fn.sites) {
+		return false
+	}
+	call, ok := u.frame.fn.sites[u.frame.at].instr.(ssa.CallInstruction)
+	if !ok {
+		return false
+	}
+	for _, a := range call.Common().Args {
+		if c, ok := a.(*ssa.Const); ok && c.IsNil() {
+			return true
+		}
+		s, ok := u.frame.fn.debug[a]
+		if ok && s.lay.shape == shapePtr && *at[unsafe.Pointer](u.frame, s.offset) == nil {
+			return true
+		}
+	}
+	return false
 }
 
 // panicText writes a panic's value as Go writes it when nothing recovers it.
