@@ -22,6 +22,8 @@ func ownWear(name string) any {
 		return wear_.EdgesOf
 	case "Fall":
 		return reflect.TypeFor[wear_.Fall]()
+	case "Learned":
+		return wear_.Learned
 	case "New":
 		return wear_.New
 	case "NewRate":

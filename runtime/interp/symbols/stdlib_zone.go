@@ -30,6 +30,8 @@ func ownZone(name string) any {
 		return reflect.TypeFor[zone_.Mask]()
 	case "Mean":
 		return reflect.TypeFor[zone_.Mean]()
+	case "Misfit":
+		return zone_.Misfit
 	case "Narrowest":
 		return zone_.Narrowest
 	case "NewMask":
