@@ -44,7 +44,7 @@ type Limits struct {
 const (
 	mostCandidates = 3000
 	mostSpells     = 8
-	mostNodes      = 20_000
+	mostNodes      = 10_000
 )
 
 // filled returns the limits with what was left out, or stops the recipe.

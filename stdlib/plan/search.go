@@ -93,6 +93,7 @@ func (s *search) run() (best answer, bound float64) {
 	s.tie = like * s.best.loss
 	s.work = 4 * math.Sqrt(s.best.loss)
 	s.left = math.Inf(1)
+	s.begin()
 	for _, cols := range s.roots() {
 		s.keep(&node{cols: cols, spans: []span{{0, len(cols), min(s.limits.spells, len(cols))}}, bound: math.Inf(-1)})
 	}

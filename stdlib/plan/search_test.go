@@ -351,3 +351,21 @@ func TestLossHoldsWhatIsKnownOfEachLap(t *testing.T) {
 		t.Errorf("loss %v, mean of %d samples %v", want, n, got)
 	}
 }
+
+func TestSearchCutShortGivesAGoodPlan(t *testing.T) {
+	l := shopLoss([]float64{40, 60, 90, 150}, []float64{20, 60}, 5, 2)
+	for _, most := range []int{1e6, 150, 80} {
+		for spells := 1; spells <= 4; spells++ {
+			lim := open(l, spells)
+			lim.most = most
+			s := &search{loss: l, limits: lim}
+			long, bound := s.run()
+			lim.nodes = 0
+			s = &search{loss: l, limits: lim}
+			short, _ := s.run()
+			if none := l.at(nil, nil); none-short.loss < 0.85*(none-long.loss) {
+				t.Errorf("%d spells of at most %d turns: cut short it leaves %.4g of %.4g, searched through %.4g (no plan below %.4g)", spells, most, short.loss, none, long.loss, bound)
+			}
+		}
+	}
+}
