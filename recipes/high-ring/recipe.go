@@ -83,14 +83,15 @@ func main() {
 
 	// ## The best plan
 	//
-	// All four laps at every workable radius, with the stroke above or held in place: the few spells in whole turns that
-	// are expected to leave the best figure, with glass left low counted three times as dear as glass left high.
-	spells := input.Count("spells", 3, "the most spells of work", 1, 6)
+	// All four laps at every workable radius: the few spells in whole turns that are expected to leave the best figure,
+	// with glass left low counted three times as dear as glass left high. No spell is longer than 150 turns, so that the
+	// glass is looked at now and then.
+	spells := input.Count("spells", 4, "the most spells of work", 1, 6)
 	shelf := plan.Shelf{
 		Laps:    []*lap.Lap{large, middle, small, least},
 		Strokes: []*stroke.Stroke{strokes},
 	}
-	best := plan.Best(glass, rate, shelf, plan.Limits{Spells: spells, Time: 90 * Minute})
+	best := plan.Best(glass, rate, shelf, plan.Limits{Spells: spells, MostTurns: 150, Time: 90 * Minute})
 	show.Plan(best, mask)
 
 	// ## The run card
