@@ -40,7 +40,7 @@ func Card(p *plan.Plan) {
 func cardFacts(p *plan.Plan) []document.Fact {
 	m := p.Before().Mirror()
 	s, spec := shopOf(m), m.Spec()
-	blank := fmt.Sprintf("%s f/%.1f %s", s.text(spec.Diameter), m.FocalRatio(), shapeText(spec.Shape))
+	blank := fmt.Sprintf("%s f/%.3g %s", s.text(spec.Diameter), float64(m.FocalLength()/spec.Diameter), shapeText(spec.Shape))
 	if spec.Thickness > 0 {
 		blank += fmt.Sprintf(", %s thick, about %.3g kg", s.text(spec.Thickness), m.Mass())
 	}

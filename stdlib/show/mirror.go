@@ -24,7 +24,7 @@ func Mirror(m *mirror.Mirror) {
 	if m.Hole() > 0 {
 		add("central hole", "%s", s.text(2*m.Hole()))
 	}
-	add("focal length", "%s, f/%.2f", s.text(m.FocalLength()), m.FocalRatio())
+	add("focal length", "%s, f/%.2f of the clear diameter", s.text(m.FocalLength()), m.FocalRatio())
 	add("radius of curvature", "%s", s.text(m.Radius()))
 	add("shape", "%s", shapeText(spec.Shape))
 	add("depth of the curve", "%s", m.Sag(m.Clear()).Text(unit.MM, 3))
