@@ -528,7 +528,7 @@ func (c *compiler) edge(from, to *ssa.BasicBlock) *edge {
 		if run == nil {
 			run = func(*frame) {}
 		}
-		n := c.site(from.Instrs[len(from.Instrs)-1], lastPos(from))
+		n := c.site(from.Instrs[len(from.Instrs)-1], loopPos(from, to))
 		e.run = func(fr *frame) {
 			if m.steps--; m.steps < 0 {
 				fr.at = n
@@ -538,6 +538,39 @@ func (c *compiler) edge(from, to *ssa.BasicBlock) *edge {
 		}
 	}
 	return e
+}
+
+// loopPos is a place in the recipe that a turn of a loop comes by which goes back
+// from one block to another.
+func loopPos(from, to *ssa.BasicBlock) (pos token.Pos) {
+	if pos = lastPos(from); pos.IsValid() {
+		return pos
+	}
+	within := make(map[*ssa.BasicBlock]bool)
+	for _, b := range reached(to, func(b *ssa.BasicBlock) []*ssa.BasicBlock { return b.Succs }) {
+		within[b] = true
+	}
+	for _, b := range reached(from, func(b *ssa.BasicBlock) []*ssa.BasicBlock { return b.Preds }) {
+		if pos = lastPos(b); within[b] && pos.IsValid() {
+			return pos
+		}
+	}
+	return token.NoPos
+}
+
+// reached lists the blocks that lie on the ways from b, nearest first.
+func reached(b *ssa.BasicBlock, next func(*ssa.BasicBlock) []*ssa.BasicBlock) []*ssa.BasicBlock {
+	list := []*ssa.BasicBlock{b}
+	seen := map[*ssa.BasicBlock]bool{b: true}
+	for i := 0; i < len(list); i++ {
+		for _, n := range next(list[i]) {
+			if !seen[n] {
+				seen[n] = true
+				list = append(list, n)
+			}
+		}
+	}
+	return list
 }
 
 // lastPos is the last place in the recipe that a block comes from.

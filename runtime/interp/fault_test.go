@@ -128,3 +128,57 @@ func main() {
 		t.Errorf("want (-) and got (+) differ:\n%s", diff)
 	}
 }
+
+func TestPartsBelowAReturnAreNotEntered(t *testing.T) {
+	const frame = `// # Parts
+package main
+
+import "fmt"
+
+func main() {
+	x := 1
+	%s
+
+	// ## One
+	fmt.Println("one", x)
+
+	// ## Two
+	%s
+
+	// ## Three
+	y := 3
+	_ = y
+
+	// ## Four
+	const z = 4
+}
+
+func once(yield func(int) bool) { yield(1) }
+`
+	all := "[][One]one 1\n[Two]"
+	tests := []struct{ name, first, two, want string }{
+		{"no return", "", "", all + "[Three][Four]"},
+		{"return", "", "return", all},
+		{"return in a branch", "", "if x > 0 { return }", all},
+		{"branch not taken", "", "if x > 1 { return }", all + "[Three][Four]"},
+		{"return in a loop", "", "for range 3 { return }", all},
+		{"return in the body of a range over a function", "", "for range once { return }", all},
+		{"return with something deferred", `defer fmt.Print("deferred")`, "return", all + "deferred"},
+		{"end with something deferred", `defer fmt.Print("deferred")`, "", all + "[Three][Four]deferred"},
+		{"recovered panic", "defer func() { fmt.Print(recover()) }()", `panic("no")`, all + "no"},
+		{"return within a function literal", "", "func() { return }()", all + "[Three][Four]"},
+		{"return before the first section", "if x > 0 { return }", "", "[]"},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			p := lowered(t, fmt.Sprintf(frame, test.first, test.two))
+			var out bytes.Buffer
+			fault := interp.Run(p, interp.Options{Out: &out, OnPart: func(i int) {
+				fmt.Fprintf(&out, "[%s]", p.Checked.Recipe.Parts[i].Title)
+			}})
+			if fault != nil || out.String() != test.want {
+				t.Errorf("got %q, want %q, fault %v", out.String(), test.want, fault)
+			}
+		})
+	}
+}

@@ -3,6 +3,7 @@ package interp
 import (
 	"fmt"
 	"go/ast"
+	"go/parser"
 	"go/token"
 	"go/types"
 	"slices"
@@ -15,15 +16,29 @@ import (
 	"lapwright/stdlib/document"
 )
 
+// written returns the nodes of the recipe as it was written that hold a place,
+// innermost first, and what to add to their positions to make them the program's:
+// lowering has changed the program's own tree.
+func (m *machine) written(pos token.Pos) (path []ast.Node, shift token.Pos) {
+	r := m.prog.Checked.Recipe
+	file, err := parser.ParseFile(token.NewFileSet(), r.Name, r.Source, parser.SkipObjectResolution)
+	if err != nil {
+		return nil, 0
+	}
+	shift = r.File.FileStart - file.FileStart
+	path, _ = astutil.PathEnclosingInterval(file, pos-shift, pos-shift)
+	return path, shift
+}
+
 // span returns where the expression or statement begins that an instruction at
 // pos belongs to, and how much of its first line it takes.
 func (m *machine) span(pos token.Pos) (token.Pos, int) {
 	r := m.prog.Checked.Recipe
-	path, _ := astutil.PathEnclosingInterval(r.File, pos, pos)
-	for _, n := range path {
+	path, shift := m.written(pos)
+	for i, n := range path {
 		switch n.(type) {
 		case *ast.Ident, *ast.BasicLit:
-			if sel, ok := path[1].(*ast.SelectorExpr); ok && len(path) > 1 {
+			if sel, ok := path[i+1].(*ast.SelectorExpr); ok {
 				n = sel
 			}
 		case *ast.IndexExpr, *ast.CallExpr, *ast.SliceExpr, *ast.StarExpr, *ast.BinaryExpr, *ast.UnaryExpr,
@@ -31,12 +46,12 @@ func (m *machine) span(pos token.Pos) (token.Pos, int) {
 		default:
 			continue
 		}
-		from, to := r.Fset.PositionFor(n.Pos(), false), r.Fset.PositionFor(n.End(), false)
+		from, to := r.Fset.PositionFor(n.Pos()+shift, false), r.Fset.PositionFor(n.End()+shift, false)
 		if from.Line != to.Line {
 			line := r.Line(from.Line)
-			return n.Pos(), max(1, len(line)-from.Column+1)
+			return n.Pos() + shift, max(1, len(line)-from.Column+1)
 		}
-		return n.Pos(), to.Offset - from.Offset
+		return n.Pos() + shift, to.Offset - from.Offset
 	}
 	return pos, 1
 }
@@ -56,7 +71,7 @@ func (m *machine) values(u *unwind) (values []document.Value) {
 	if !pos.IsValid() {
 		return nil
 	}
-	path, _ := astutil.PathEnclosingInterval(m.prog.Checked.Recipe.File, pos, pos)
+	path, shift := m.written(pos)
 	var statement ast.Node
 	for _, n := range path {
 		if s, ok := n.(ast.Stmt); ok {
@@ -77,7 +92,7 @@ func (m *machine) values(u *unwind) (values []document.Value) {
 	for _, b := range fr.fn.ssa.Blocks {
 		for _, instr := range b.Instrs {
 			ref, ok := instr.(*ssa.DebugRef)
-			if !ok || ref.Object() == nil || seen[ref.Object()] || ref.Pos() < statement.Pos() || ref.Pos() >= statement.End() {
+			if !ok || ref.Object() == nil || seen[ref.Object()] || ref.Pos() < statement.Pos()+shift || ref.Pos() >= statement.End()+shift {
 				continue
 			}
 			if _, isVar := ref.Object().(*types.Var); !isVar {
@@ -182,7 +197,13 @@ func (c *compiler) enterPart(b *block, instr ssa.Instruction, part int) int {
 	if c.fn.ssa != c.m.prog.Main.Func("main") {
 		return part
 	}
-	next := c.m.partAt(instr.Pos())
+	next := -1
+	switch instr.(type) {
+	case *ssa.RunDefers, *ssa.Return:
+		next = c.lastPart(instr.Block())
+	default:
+		next = c.m.partAt(instr.Pos())
+	}
 	if next < 0 || next == part {
 		return part
 	}
@@ -191,6 +212,20 @@ func (c *compiler) enterPart(b *block, instr ssa.Instruction, part int) int {
 	}
 	b.ops = append(b.ops, c.m.partOp(next))
 	return next
+}
+
+// lastPart returns the part that main is in where it returns at the end of a
+// block, or -1 if it returns after a panic that was recovered from.
+func (c *compiler) lastPart(b *ssa.BasicBlock) int {
+	switch ret, ok := b.Instrs[len(b.Instrs)-1].(*ssa.Return); {
+	case !ok, b == c.fn.ssa.Recover:
+		return -1
+	case ret.Pos().IsValid():
+		return c.m.partAt(ret.Pos())
+	}
+	// It came to its end. What stands there may have left no instruction, as the
+	// declaration of a constant.
+	return len(c.m.prog.Checked.Recipe.Parts) - 1
 }
 
 // comesFrom tells whether all blocks that lead to b end in the given part.

@@ -34,7 +34,6 @@ func Run(p *lower.Program, r Options) (fault *document.Fault) {
 	}
 	call(p.Main.Func("init"))
 	call(p.Main.Func("main"))
-	m.enterPartsTo(len(p.Checked.Recipe.Parts) - 1)
 	return nil
 }
 

@@ -37,14 +37,18 @@ type orderer struct {
 	count  int
 }
 
-// order rewrites the file in place and tells info of what it adds.
+// order rewrites the file in place, marks its loops, and tells info of what it
+// adds.
 func order(c *check.Checked) {
 	o := &orderer{pkg: c.Package, info: c.Info, shared: make(map[*types.Var]bool)}
 	o.findShared(c.Recipe.File)
 	astutil.Apply(c.Recipe.File, nil, func(at *astutil.Cursor) bool {
 		switch n := at.Node().(type) {
+		case *ast.ForStmt:
+			o.markLoop(n, n.Body)
 		case *ast.RangeStmt:
 			o.lengthOnly(n)
+			o.markLoop(n, n.Body)
 		case *ast.BlockStmt:
 			n.List = o.list(n.List)
 		case *ast.CaseClause:
@@ -189,6 +193,10 @@ func (o *orderer) statement(s ast.Stmt) []ast.Stmt {
 		list := o.statement(s.Stmt)
 		s.Stmt = list[0]
 		return append([]ast.Stmt{s}, list[1:]...)
+	case *ast.BranchStmt:
+		if s.Tok == token.GOTO {
+			before = append(before, o.mark(s))
+		}
 	case *ast.ExprStmt:
 		if o.hazard(s.X) {
 			s.X = o.root(s.X, &before)
@@ -608,7 +616,7 @@ func (o *orderer) temporary(e ast.Expr, before *[]ast.Stmt) ast.Expr {
 }
 
 // variable makes a new variable: the identifiers that declare and use it.
-func (o *orderer) variable(e ast.Expr, t types.Type) (def, use *ast.Ident) {
+func (o *orderer) variable(e ast.Node, t types.Type) (def, use *ast.Ident) {
 	o.count++
 	v := types.NewVar(e.Pos(), o.pkg, "·"+strconv.Itoa(o.count), t)
 	def = &ast.Ident{NamePos: e.Pos(), Name: v.Name()}
