@@ -50,8 +50,8 @@ func newInfo() *types.Info {
 // Check type-checks a recipe. The faults are all that is wrong with it, in the
 // order of the file; with any, there is nothing to run.
 func Check(r *recipe.Recipe) (*Checked, []document.Fault) {
-	c := &checker{recipe: r, info: newInfo()}
 	imp := &importer{fset: r.Fset, loaded: make(map[string]*types.Package), whole: make(map[string]bool)}
+	c := &checker{recipe: r, info: newInfo(), imp: imp}
 	c.imports(imp)
 	var errs []types.Error
 	config := types.Config{
@@ -81,6 +81,7 @@ type checker struct {
 	recipe  *recipe.Recipe
 	info    *types.Info
 	pkg     *types.Package
+	imp     *importer
 	refused map[string]bool // paths of imports that have a fault already
 	faults  []document.Fault
 }

@@ -2,10 +2,8 @@ package check
 
 import (
 	"go/ast"
-	"go/constant"
 	"go/token"
 	"go/types"
-	"strings"
 
 	"golang.org/x/tools/go/ast/astutil"
 )
@@ -16,7 +14,6 @@ var (
 	mapOrder   = Reason{"ranging over a map takes its elements in an order of chance", "range over its sorted keys: for _, k := range slices.Sorted(maps.Keys(m))"}
 	unsorted   = Reason{"the order of a map's elements is chance", "sort them at once: slices.Sorted(maps.Keys(m))"}
 	capacity   = Reason{"how much room append gives a slice that began empty is the compiler's choice", "make the slice with the room it needs: make([]T, 0, n)"}
-	addresses  = Reason{"this prints an address, which is another at every run", "print what it points to"}
 )
 
 // ordered are the functions of packages maps and slices that make the order of
@@ -132,67 +129,6 @@ func (c *checker) name(id *ast.Ident, parent ast.Node, allowed *[]ast.Expr) {
 		}
 		c.at(id, Reason{"maps." + id.Name + ": " + unsorted.Message, unsorted.Hint})
 	}
-}
-
-// prints refuses a call that is sure to print an address.
-func (c *checker) prints(name string, call *ast.CallExpr) {
-	fun, ok := strings.CutPrefix(name, "fmt.")
-	if !ok {
-		return
-	}
-	first := 0
-	switch {
-	case strings.HasPrefix(fun, "F"), strings.HasPrefix(fun, "Append"):
-		first = 1
-	}
-	if strings.HasSuffix(fun, "f") {
-		if len(call.Args) <= first {
-			return
-		}
-		tv := c.info.Types[call.Args[first]]
-		if tv.Value != nil && tv.Value.Kind() == constant.String && printsPointer(constant.StringVal(tv.Value)) {
-			c.at(call.Args[first], addresses)
-		}
-		return
-	}
-	if !strings.Contains(fun, "rint") && !strings.HasPrefix(fun, "Append") {
-		return
-	}
-	for _, a := range call.Args[min(first, len(call.Args)):] {
-		if t := c.info.TypeOf(a); t != nil && isAddress(t) {
-			c.at(a, addresses)
-		}
-	}
-}
-
-// printsPointer tells whether a format has the verb %p.
-func printsPointer(format string) bool {
-	for i := 0; i < len(format); i++ {
-		if format[i] != '%' {
-			continue
-		}
-		for i++; i < len(format) && strings.IndexByte("+-# 0123456789.*[]", format[i]) >= 0; i++ {
-		}
-		if i < len(format) && format[i] == 'p' {
-			return true
-		}
-	}
-	return false
-}
-
-// isAddress tells whether a value of the type is printed as an address.
-func isAddress(t types.Type) bool {
-	switch u := t.Underlying().(type) {
-	case *types.Signature:
-		return types.NewMethodSet(t).Len() == 0
-	case *types.Pointer:
-		switch u.Elem().Underlying().(type) {
-		case *types.Struct, *types.Array, *types.Slice, *types.Map, *types.Interface:
-			return false
-		}
-		return types.NewMethodSet(t).Len() == 0
-	}
-	return false
 }
 
 // grown finds the slice variables within functions that begin without room and

@@ -281,7 +281,7 @@ func (m *machine) print(fr *frame, args []slot, line bool) {
 				}
 				break
 			}
-			m.stop("print writes an address here, which is another at every run")
+			m.refuse("print writes an address here, which is another at every run", "")
 		default:
 			fmt.Fprint(&b, reflect.NewAt(basics[kindOf(a.lay)], p).Elem())
 		}

@@ -8,8 +8,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"unicode/utf8"
 
+	"lapwright/runtime/check"
 	"lapwright/runtime/interp/symbols"
 )
 
@@ -107,17 +107,14 @@ func (m *machine) writeTo(fr *frame, to slot, s string, results []slot) {
 
 func (m *machine) sprintf(fr *frame, format, args slot) (s string) {
 	m.guard(fr, func() {
-		f, a, left := m.typeVerbs(*at[string](fr, format.offset), *at[[]any](fr, args.offset))
-		s = fmt.Sprintf(f, m.operands(a)...) + m.extra(left)
+		f, ops, extra := m.fit(*at[string](fr, format.offset), *at[[]any](fr, args.offset))
+		s = fmt.Sprintf(f, ops...) + extra
 	})
 	return s
 }
 
-// extra writes what fmt writes about arguments that no verb asked for.
+// extra writes what fmt writes about operands that no verb asked for.
 func (m *machine) extra(args []any) string {
-	if len(args) == 0 {
-		return ""
-	}
 	var b strings.Builder
 	b.WriteString("%!(EXTRA ")
 	for i, a := range args {
@@ -135,84 +132,91 @@ func (m *machine) extra(args []any) string {
 	return b.String()
 }
 
-// typeVerbs makes a format and its arguments fit where an argument is of a type
-// the machine knows and fmt may not: the verb T, for which fmt asks reflection,
-// is replaced by the type's name, and arguments that no verb asks for are left.
-func (m *machine) typeVerbs(format string, args []any) (f string, used, left []any) {
-	if !slices.ContainsFunc(args, func(a any) bool {
-		return a != nil && m.layouts.byWord[wordOf(a)] != nil && m.isOwn(m.layouts.byWord[wordOf(a)].typ)
-	}) {
-		return format, args, nil
+// fit makes a format and its operands fit for fmt, which does not know a recipe's
+// types. What fmt would write about operands that no verb asks for comes apart.
+func (m *machine) fit(format string, args []any) (f string, ops []any, extra string) {
+	list, used := check.Directives(format, len(args))
+	ops = args
+	set := func(i int, x any) {
+		if len(ops) > 0 && &ops[0] == &args[0] {
+			ops = slices.Clone(args)
+		}
+		ops[i] = x
 	}
-	var b strings.Builder
-	next := 0
-	numbered := false
-	out := slices.Clone(args)
-	for i := 0; i < len(format); {
-		if format[i] != '%' {
-			b.WriteByte(format[i])
-			i++
+	names := false // an operand of the recipe's is asked for its type's name
+	for _, d := range list {
+		for _, i := range d.Stars {
+			if x := m.bare(args[i]); wordOf(x) != wordOf(args[i]) {
+				set(i, x)
+			}
+		}
+		if d.Arg < 0 {
 			continue
 		}
-		j := i + 1
-		for ; j < len(format) && strings.IndexByte("+-# 0123456789.*[]", format[j]) >= 0; j++ {
-			switch format[j] {
-			case '*':
-				next++
-			case '[':
-				numbered = true
-				if k := strings.IndexByte(format[j:], ']'); k > 0 {
-					if n, err := strconv.Atoi(format[j+1 : j+k]); err == nil {
-						next = n - 1
-					}
-				}
-			}
-		}
-		if j >= len(format) {
-			b.WriteString(format[i:])
-			break
-		}
-		verb, size := utf8.DecodeRuneInString(format[j:])
-		switch {
-		case verb == 'T' && next >= 0 && next < len(args) && args[next] != nil:
-			if strings.Contains(format, "[") {
-				// The argument may be asked for again: the name is one more.
-				out = append(out, m.nameOf(args[next]))
-				flags, _, _ := strings.Cut(format[i:j], "[")
-				fmt.Fprintf(&b, "%s[%d]s", flags, len(out))
-			} else {
-				out[next] = m.nameOf(args[next])
-				b.WriteString(format[i:j] + "s")
-			}
-			next++
-		case verb == '%':
-			b.WriteString(format[i : j+size])
+		switch lay := m.ownLayout(args[d.Arg]); {
+		case lay == nil:
+			m.noAddress(args[d.Arg], d)
+		case d.Verb == 'T':
+			names = true
+		case d.Verb == 'p':
+			m.refuse(printsAddress, "print what it points to")
 		default:
-			b.WriteString(format[i : j+size])
-			next++
+			set(d.Arg, operand{m, lay, args[d.Arg]})
 		}
-		i = j + size
 	}
-	if !numbered && next < len(args) {
-		return b.String(), out[:next], args[next:]
+	if used < len(args) {
+		extra = m.extra(args[used:])
+		ops = ops[:used]
 	}
-	return b.String(), out, nil
+	if names {
+		format, ops = m.typeNames(format, list, args, ops)
+	}
+	return format, ops, extra
+}
+
+// typeNames has the verb T, for which fmt asks reflection, ask for the name of the
+// type of an operand of the recipe's. Every operand is asked for by its number, and
+// the names come after them.
+func (m *machine) typeNames(format string, list []check.Directive, args, ops []any) (string, []any) {
+	var b strings.Builder
+	ops = slices.Clone(ops)
+	at := 0
+	for _, d := range list {
+		b.WriteString(format[at:d.From])
+		at = d.To
+		switch {
+		case d.Verb == '%':
+			b.WriteString("%%")
+			continue
+		case d.Arg < 0, strings.Count(d.Flags, "*") > len(d.Stars):
+			m.refuse("a format that asks for the type of a value asks for an operand that is not there", "")
+		}
+		arg, verb := d.Arg, d.Verb
+		if verb == 'T' && m.ownLayout(args[arg]) != nil {
+			ops = append(ops, m.nameOf(args[arg]))
+			arg, verb = len(ops)-1, 's'
+		}
+		b.WriteString("%" + d.NumberedFlags() + "[" + strconv.Itoa(arg+1) + "]" + string(verb))
+	}
+	b.WriteString(format[at:])
+	return b.String(), ops
 }
 
 // errorf implements fmt.Errorf. An operand of the verb w must be an error for
 // fmt too.
 func errorf(m *machine, fr *frame, args, results []slot) {
 	m.guard(fr, func() {
-		f, a, left := m.typeVerbs(*at[string](fr, args[0].offset), *at[[]any](fr, args[1].offset))
-		ops := m.operands(a)
-		for i := range ops {
-			if o, ok := ops[i].(operand); ok && m.methodNamed(o.lay, "Error") {
-				ops[i] = symbols.Error{Held: symbols.Held{Value: o.v, Machine: m}}
+		format, operands := *at[string](fr, args[0].offset), *at[[]any](fr, args[1].offset)
+		f, ops, extra := m.fit(format, operands)
+		list, _ := check.Directives(format, len(operands))
+		for _, d := range list {
+			if d.Arg < 0 || d.Verb != 'w' {
+				continue
+			}
+			if o, ok := ops[d.Arg].(operand); ok && m.methodNamed(o.lay, "Error") {
+				ops[d.Arg] = symbols.Error{Held: symbols.Held{Value: o.v, Machine: m}}
 			}
 		}
-		if len(left) > 0 {
-			f += strings.ReplaceAll(m.extra(left), "%", "%%")
-		}
-		*at[error](fr, results[0].offset) = fmt.Errorf(f, ops...)
+		*at[error](fr, results[0].offset) = fmt.Errorf(f+strings.ReplaceAll(extra, "%", "%%"), ops...)
 	})
 }

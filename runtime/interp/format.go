@@ -9,6 +9,8 @@ import (
 	"slices"
 	"strings"
 	"unsafe"
+
+	"lapwright/runtime/check"
 )
 
 // Package fmt knows a type by reflection, which does not know the names, fields
@@ -16,25 +18,33 @@ import (
 // is handed to fmt as an operand: fmt reads the format, and asks the operand to
 // write itself.
 
-// operands makes arguments fit for fmt.
+// operands makes arguments fit for fmt to write with the verb v.
 func (m *machine) operands(args []any) []any {
 	changed := args
 	for i, a := range args {
-		b := a
-		if a != nil {
-			if lay := m.layouts.byWord[wordOf(a)]; lay != nil && m.isOwn(lay.typ) {
-				b = operand{m, lay, a}
-			}
-		}
-		if _, same := b.(operand); !same {
+		lay := m.ownLayout(a)
+		if lay == nil {
+			m.noAddress(a, check.Directive{Verb: 'v'})
 			continue
 		}
 		if &changed[0] == &args[0] {
 			changed = slices.Clone(args)
 		}
-		changed[i] = b
+		changed[i] = operand{m, lay, a}
 	}
 	return changed
+}
+
+// ownLayout returns the layout of a value that must be written by an operand, or
+// nil.
+func (m *machine) ownLayout(x any) *layout {
+	if x == nil {
+		return nil
+	}
+	if lay := m.layouts.byWord[wordOf(x)]; lay != nil && m.isOwn(lay.typ) {
+		return lay
+	}
+	return nil
 }
 
 // isOwn tells whether a value of the type must be written by an operand.
@@ -46,11 +56,7 @@ func (m *machine) isOwn(t types.Type) bool {
 	own := false
 	switch u := types.Unalias(t).(type) {
 	case *types.Named:
-		if m.layouts.isHost(u) {
-			own = false
-		} else {
-			own = true
-		}
+		own = !m.layouts.isHost(u) || types.IsInterface(u) // which may hold one of the recipe's
 	case *types.Pointer:
 		own = true // its address, or what it points to
 		if named, ok := types.Unalias(u.Elem()).(*types.Named); ok && m.layouts.isHost(named) {
@@ -226,7 +232,7 @@ func (m *machine) callString(v any, name string) (s string) {
 		// A method promoted from one of the program's types.
 		out := reflect.ValueOf(m.bare(v)).MethodByName(name)
 		if !out.IsValid() {
-			m.stop("the method " + name + " of " + m.nameOf(v) + " cannot be called by fmt")
+			m.refuse("the method "+name+" of "+m.nameOf(v)+" cannot be called by fmt", "")
 		}
 		s = out.Call(nil)[0].String()
 	}
@@ -296,13 +302,11 @@ type stateWithoutPlus struct{ fmt.State }
 // Flag hides the plus.
 func (s stateWithoutPlus) Flag(c int) bool { return c != '+' && c != '#' && s.State.Flag(c) }
 
-func (w *writer) address() {
-	w.m.stop("this prints an address, which is another at every run")
-}
+func (w *writer) address() { w.m.refuse(printsAddress, "print what it points to") }
 
 // any writes what an interface within the operand holds.
 func (w *writer) any(x any, depth int, methods bool) {
-	if lay := w.m.layouts.byWord[wordOf(x)]; lay != nil && w.m.isOwn(lay.typ) {
+	if lay := w.m.ownLayout(x); lay != nil {
 		p := lay.new()
 		lay.unbox(p, x)
 		w.value(lay, p, depth, methods)
@@ -314,28 +318,31 @@ func (w *writer) any(x any, depth int, methods bool) {
 // hostLeaf has fmt write a value of one of the program's types. Its methods are
 // used unless it came from an unexported field.
 func (w *writer) hostLeaf(x any, depth int, methods bool) {
-	t := reflect.TypeOf(x)
-	if depth > 0 && t.Kind() == reflect.Pointer {
-		_, isStringer := x.(fmt.Stringer)
-		_, isError := x.(error)
-		if !methods || !isStringer && !isError {
-			w.address()
-		}
+	v := reflect.ValueOf(x)
+	holder := v
+	if !methods {
+		// fmt itself leaves the methods be in an unexported field.
+		holder = reflect.New(reflect.StructOf([]reflect.StructField{{Name: "v", PkgPath: "main", Type: v.Type()}})).Elem()
+		reflect.NewAt(v.Type(), holder.Addr().UnsafePointer()).Elem().Set(v)
+		v = holder.Field(0)
 	}
-	if methods || t.NumMethod() == 0 {
+	d := check.Directive{Verb: w.verb}
+	if w.sharp() {
+		d.Flags = "#"
+	}
+	if w.m.mayHoldAddress(v.Type()) && w.m.writesAddress(v, d, depth) {
+		w.m.refuse(printsAddress, insteadOf(v.Type()))
+	}
+	switch {
+	case methods || v.NumMethod() == 0:
 		w.leaf(x)
-		return
+	case pointerless(v.Kind()):
+		w.leaf(reflect.ValueOf(x).Convert(plainKinds[v.Kind()]).Interface())
+	default:
+		text := fmt.Sprintf(fmt.FormatString(w.s, w.verb), holder.Interface())
+		text = strings.TrimPrefix(strings.TrimSuffix(text[strings.IndexByte(text, '{')+1:], "}"), "v:")
+		w.text(text)
 	}
-	if basic, ok := plainKinds[t.Kind()]; ok {
-		w.leaf(reflect.ValueOf(x).Convert(basic).Interface())
-		return
-	}
-	// fmt itself leaves the methods be in an unexported field.
-	holder := reflect.New(reflect.StructOf([]reflect.StructField{{Name: "v", PkgPath: "main", Type: t}})).Elem()
-	reflect.NewAt(t, holder.Addr().UnsafePointer()).Elem().Set(reflect.ValueOf(x))
-	text := fmt.Sprintf(fmt.FormatString(w.s, w.verb), holder.Interface())
-	text = strings.TrimPrefix(strings.TrimSuffix(text[strings.IndexByte(text, '{')+1:], "}"), "v:")
-	w.text(text)
 }
 
 var plainKinds = map[reflect.Kind]reflect.Type{
@@ -535,7 +542,7 @@ func (m *machine) compareKeys(lay *layout, a, b reflect.Value) int {
 		}
 		a, b = a.Elem(), b.Elem()
 		if a.Type() != b.Type() {
-			m.stop("the keys of this map are of several types: fmt orders them by address, which is another at every run")
+			m.refuse(printsOrder, "")
 		}
 		x := reflect.New(a.Type())
 		x.Elem().Set(a)
@@ -544,7 +551,7 @@ func (m *machine) compareKeys(lay *layout, a, b reflect.Value) int {
 		}
 		return 0
 	}
-	m.stop("fmt orders the keys of this map by address, which is another at every run")
+	m.refuse(printsOrder, "")
 	return 0
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"golang.org/x/tools/go/ssa"
 
+	"lapwright/runtime/check"
 	"lapwright/runtime/interp/symbols"
 )
 
@@ -92,7 +93,7 @@ func (c *compiler) callHost(f *ssa.Function, common *ssa.CallCommon, results []s
 		}
 		return func(fr *frame) {
 			fr.at = n
-			m.stop(name + " cannot be called from a recipe")
+			m.refuse(name+" cannot be called from a recipe", "")
 		}
 	}
 	use := &hostUse{name: name, label: label(f)}
@@ -141,13 +142,19 @@ func (m *machine) hostCall(use *hostUse, sig *types.Signature, args, results []s
 	if use == nil {
 		use = &hostUse{}
 	}
+	format, first := check.Printed(use.name, sig)
 	return func(fr *frame, f reflect.Value) {
 		fr.at = n
 		t := f.Type()
 		in := make([]reflect.Value, len(args))
+		text, ops := m.toPrint(fr, args, format, first)
 		for i, a := range args {
 			in[i] = m.toHost(a.lay, register(fr, a), t.In(i))
 			switch {
+			case ops != nil && i == format:
+				in[i] = reflect.ValueOf(text)
+			case ops != nil && i == first:
+				in[i] = reflect.ValueOf(ops)
 			case use.scans():
 				m.targets(in[i])
 			case use.wantsBare() && t.In(i).Kind() == reflect.Interface:
@@ -173,6 +180,32 @@ func (m *machine) hostCall(use *hostUse, sig *types.Signature, args, results []s
 			m.fromHost(r.lay, register(fr, r), out[i])
 		}
 	}
+}
+
+// toPrint looks at what a function of ours is going to write, from argument first on,
+// by the format if it takes one. That and its operands it returns as fmt can write
+// them.
+func (m *machine) toPrint(fr *frame, args []slot, format, first int) (text string, ops []any) {
+	if first < 0 {
+		return "", nil
+	}
+	if format < 0 {
+		for _, a := range args[first:] {
+			switch a.lay.shape {
+			case shapeFace:
+				m.operands([]any{*at[any](fr, a.offset)})
+			case shapeList:
+				m.operands(*at[[]any](fr, a.offset))
+			}
+		}
+		return "", nil
+	}
+	list := *at[[]any](fr, args[first].offset)
+	if len(list) == 0 {
+		return "", nil
+	}
+	text, ops, extra := m.fit(*at[string](fr, args[format].offset), list)
+	return text + strings.ReplaceAll(extra, "%", "%%"), ops
 }
 
 // toHost makes an argument for the program of a variable of the recipe.

@@ -57,7 +57,7 @@ func (m *machine) keep(lay *layout, p unsafe.Pointer, x any) {
 			named := lay.typ.(*types.Named)
 			h := symbols.Hold(named.Obj().Pkg().Path(), named.Obj().Name(), symbols.Held{Value: x, Machine: m})
 			if h == nil {
-				m.stop("a recipe's own type cannot stand for " + types.TypeString(lay.typ, shortly) + " here")
+				m.refuse("a recipe's own type cannot stand for "+types.TypeString(lay.typ, shortly)+" here", "")
 			}
 			v = reflect.ValueOf(h)
 		}

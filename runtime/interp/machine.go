@@ -43,6 +43,7 @@ type machine struct {
 	globals       map[*ssa.Global]unsafe.Pointer
 	satisfied     map[satisfaction]string
 	holdsFunction map[reflect.Type]bool
+	holdsAddress  map[reflect.Type]bool
 	steps         int64 // until the next pause
 	left          int64 // steps of the budget after that, if it has a limit
 	depth         int
@@ -99,6 +100,7 @@ func newMachine(p *lower.Program, r Options) *machine {
 		globals:       make(map[*ssa.Global]unsafe.Pointer),
 		satisfied:     make(map[satisfaction]string),
 		holdsFunction: make(map[reflect.Type]bool),
+		holdsAddress:  make(map[reflect.Type]bool),
 		methods:       make(map[methodKey]bool),
 		left:          r.Steps, maxDepth: r.Depth, part: -1,
 	}

@@ -309,7 +309,7 @@ func (m *machine) callAny(cl *closure, set, get func(*frame)) {
 		nilDereference()
 	}
 	if cl.code != 0 {
-		m.stop("iter.Pull takes a sequence that the recipe itself declares")
+		m.refuse("iter.Pull takes a sequence that the recipe itself declares", "")
 	}
 	m.callClosure(cl, set, get)
 }

@@ -63,9 +63,9 @@ func (m *machine) throw(v any) {
 	panic(&thrown{value: v})
 }
 
-// stop ends the run: what the recipe does cannot be done as Go does it.
-func (m *machine) stop(message string) {
-	m.halted = &halt{message: message, kind: haltRefused, trace: m.trace(m.top), frame: m.top}
+// refuse ends the run: what the recipe does cannot be done as Go does it.
+func (m *machine) refuse(message, hint string) {
+	m.halted = &halt{message: message, hint: hint, kind: haltRefused, trace: m.trace(m.top), frame: m.top}
 	panic(m.halted)
 }
 
