@@ -4,128 +4,121 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/gonum/stat/distuv"
 
 	"lapwright/stdlib/mirror"
 )
 
 // A prior is what is taken for granted of a surface's error before it is tested:
+// a sum of parts, each a sum of terms with independent normal coefficients of
+// mean 0,
 //
-//	E(r) = c₀·(r/a)⁴ + Σ c_j·cos(jπr/L),  j = 1 … waves,
+//	broad   c·(r/a)⁴: what separates a sphere from a paraboloid, its variance so
+//	        wide that the readings alone decide;
+//	detail  Σ c_j·cos(jπr/L), j = 1 … waves, of the length of the narrowest rings
+//	        that laps leave: what few zones show to be smooth may still hold a ring
+//	        between two edges;
+//	smooth  the same, of one of a list of greater lengths;
+//	rolled  c·exp((r-a)/w): an edge turned down, or up, by one of a list of widths.
 //
-// with independent normal c of mean 0. The cosines are even in r, as a smooth
-// surface of revolution is. Their variances follow the spectral density of a
-// Gaussian process with Matérn's covariance of order 5/2 (twice differentiable),
-// amplitude σ and length ℓ (Rasmussen and Williams 2006, Gaussian Processes for
-// Machine Learning, 4.2.1; Solin and Särkkä 2020, Statistics and Computing 30,
-// 419, for the sum in place of the process [both from memory]). L lies half an
-// aperture beyond the edge, so that the mirror image of the cosines does not reach
-// the glass. The fourth power with its wide variance is what separates a sphere
-// from a paraboloid; every mirror may have hundreds of nanometres of it.
+// Cosines are even in r, as a smooth surface of revolution is. Their variances
+// follow the spectral density of a Gaussian process with Matérn's covariance of
+// order 5/2 (twice differentiable) and length ℓ (Rasmussen and Williams 2006,
+// Gaussian Processes for Machine Learning, 4.2.1; Solin and Särkkä 2020,
+// Statistics and Computing 30, 419, for the sum in place of the process [both from
+// memory]). L lies half an aperture beyond the edge, so that the mirror image of
+// the cosines does not reach the glass. A ring that looks like a bell of full width
+// w at half its height has ℓ near w/2.
 //
-// A small share of the variance always has the length of the narrowest rings that
-// laps leave, however smooth the rest: what seven readings show to be smooth may
-// still hold a ring between two edges.
-//
-// Neither σ nor ℓ is known: each on a list, with a weight for what is usual, and
-// the readings give each pair its weight.
+// How much there is of each part is not known; see guesses.
 type prior struct {
-	clear  float64
-	length float64 // L
-	broad  float64 // standard deviation of c₀, metres
+	clear float64
+	end   float64 // L
+	parts [][]float64
 }
 
-// waves is the number of cosines: the shortest has a wavelength of 3 % of the
-// aperture's radius, a third of the shortest ℓ.
-const waves = 96
+// The lengths and widths, as shares of the aperture's radius (common practice,
+// no source).
+const detailLength = 0.08
 
+var (
+	smoothLengths = [...]float64{0.15, 0.24, 0.38, 0.6}
+	rollWidths    = [...]float64{0.025, 0.05, 0.1}
+)
+
+// The terms in their order: the fourth power, the cosines, the rolls. The shortest
+// cosine is 3 % of the aperture's radius long, less than half the length of detail.
+const (
+	waves     = 96
+	firstRoll = 1 + waves
+	numTerms  = firstRoll + len(rollWidths)
+)
+
+// The parts in their order: smooth and rolled are the first of several.
+const (
+	broad    = 0
+	detail   = 1
+	smooth   = 2
+	rolled   = smooth + len(smoothLengths)
+	numParts = rolled + len(rollWidths)
+)
+
+// newPrior returns the prior for a mirror. Its parts are the variances of all
+// coefficients where there is one unit of the part: of the broad part as much as
+// it always has, of the others so much that they vary by a metre, as a standard
+// deviation, in the open or at the edge.
 func newPrior(m *mirror.Mirror) prior {
 	clear, R := float64(m.Clear()), float64(m.Radius())
+	p := prior{clear: clear, end: 1.5 * clear, parts: make([][]float64, numParts)}
+	for k := range p.parts {
+		p.parts[k] = make([]float64, numTerms)
+	}
 	// r⁴/8R³ is by how much a sphere misses the paraboloid.
 	sphere := clear * clear * clear * clear / (8 * R * R * R)
-	return prior{clear, 1.5 * clear, math.Max(1e-6, sphere)}
+	p.parts[broad][0] = math.Max(1e-12, sphere*sphere)
+	p.matern(p.parts[detail], detailLength*clear)
+	for i, length := range smoothLengths {
+		p.matern(p.parts[smooth+i], length*clear)
+	}
+	for i := range rollWidths {
+		p.parts[rolled+i][firstRoll+i] = 1
+	}
+	return p
 }
 
-// terms fills e and slope, as long as waves+1, with the terms at r.
+// matern fills in the variances of the cosines: S(ω) = (16/3)·α^(5/2)·(α+ω²)^-3
+// with α = 5/ℓ², twice over L. A sum of even functions has the variance 1 in the
+// open and 2 at the centre.
+func (p prior) matern(v []float64, length float64) {
+	a := 5 / (length * length)
+	for j := 1; j <= waves; j++ {
+		w := float64(j) * math.Pi / p.end
+		b := a + w*w
+		v[j] = 2 / p.end * 16. / 3 * a * a * math.Sqrt(a) / (b * b * b)
+	}
+}
+
+// terms fills e and slope, as long as numTerms, with the terms at r.
 func (p prior) terms(r float64, e, slope []float64) {
 	x := r / p.clear
 	e[0], slope[0] = x*x*x*x, 4*x*x*x/p.clear
 	for j := 1; j <= waves; j++ {
-		w := float64(j) * math.Pi / p.length
+		w := float64(j) * math.Pi / p.end
 		sin, cos := math.Sincos(w * r)
 		e[j], slope[j] = cos, -w*sin
+	}
+	for i, width := range rollWidths {
+		w := width * p.clear
+		v := math.Exp((r - p.clear) / w)
+		e[firstRoll+i], slope[firstRoll+i] = v, v/w
 	}
 }
 
 // matrix returns the terms of the height at each radius of a grid, a row each.
 func (p prior) matrix(grid []float64) *mat.Dense {
-	phi := mat.NewDense(len(grid), waves+1, nil)
-	slope := make([]float64, waves+1)
+	phi := mat.NewDense(len(grid), numTerms, nil)
+	slope := make([]float64, numTerms)
 	for i, r := range grid {
 		p.terms(r, phi.RawRowView(i), slope)
 	}
 	return phi
-}
-
-// variances returns the variances of c.
-func (p prior) variances(s smoothness) []float64 {
-	v := make([]float64, waves+1)
-	v[0] = p.broad * p.broad
-	// S(ω) = σ²·(16/3)·α^(5/2)·(α+ω²)^-3 with α = 5/ℓ², twice over L: a sum of even
-	// functions has the variance σ² in the open and twice that at the centre.
-	density := func(length, w float64) float64 {
-		a := 5 / (length * length)
-		b := a + w*w
-		return 16. / 3 * a * a * math.Sqrt(a) / (b * b * b)
-	}
-	for j := 1; j <= waves; j++ {
-		w := float64(j) * math.Pi / p.length
-		v[j] = 2 / p.length * s.amplitude * s.amplitude *
-			((1-detail)*density(s.length, w) + detail*density(detailLength*p.clear, w))
-	}
-	return v
-}
-
-// A smoothness is one guess at what is not known of a surface and of the
-// readings' scatter.
-type smoothness struct {
-	amplitude, length float64 // metres
-	noise             float64 // variance of the readings over what the sets gave
-	weight            float64 // logarithm, before the readings are looked at
-}
-
-// The bounds of what a surface may be: amplitudes of 2.5 nm to 1.3 µm, taken as
-// log-normal about 40 nm with a factor of 3, which is what hand figuring leaves
-// between tests (common practice, no source); lengths from 6 % of the aperture's
-// radius, narrower than laps leave rings, to 60 %, all alike. A ring that looks
-// like a bell of full width w at half its height has ℓ near w/2.
-const (
-	usualAmplitude = 40e-9
-	amplitudeSpan  = 3.0
-	shortest       = 0.06
-	longestLength  = 0.6
-	detail         = 0.03 // share of the variance
-	detailLength   = 0.08 // of the aperture's radius
-	lengthSteps    = 7
-	noiseSteps     = 3
-)
-
-// guesses lists the smoothnesses to weigh. The scatter of the readings is known
-// from so many free ones: its variance is taken at the middles of equal shares of
-// the scaled inverse χ² distribution.
-func (p prior) guesses(free float64) []smoothness {
-	var list []smoothness
-	chi := distuv.ChiSquared{K: free}
-	for k := -4; k <= 5; k++ {
-		amplitude := usualAmplitude * math.Pow(2, float64(k))
-		z := math.Log(amplitude/usualAmplitude) / math.Log(amplitudeSpan)
-		for l := range lengthSteps {
-			length := p.clear * shortest * math.Pow(longestLength/shortest, float64(l)/(lengthSteps-1))
-			for n := range noiseSteps {
-				share := (float64(n) + 0.5) / noiseSteps
-				list = append(list, smoothness{amplitude, length, free / chi.Quantile(share), -z * z / 2})
-			}
-		}
-	}
-	return list
 }

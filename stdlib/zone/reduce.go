@@ -3,131 +3,70 @@ package zone
 import (
 	"math"
 
-	"gonum.org/v1/gonum/interp"
 	"gonum.org/v1/gonum/mat"
 
 	"lapwright/stdlib/figure"
-	"lapwright/stdlib/mirror"
+	"lapwright/stdlib/host"
 )
 
 // Reduce turns readings into a figure with its covariance.
 //
-// The error of the surface is taken as smooth and even in r, with a size and a
-// smoothness that the readings decide within wide bounds. Each zone's mean
-// reading is asked of that surface by exact geometry; the common zero of all
-// readings is free, so that a shift of every reading changes nothing. The result
-// is the mean over all surfaces by their chance, with the covariance of what
-// they leave open: the band is narrow at the edges of the openings and wide
-// between them, and beyond the mask. Piston and focus are taken out.
+// The error of the surface is taken as smooth and even in r but for an edge that
+// may be rolled, with sizes and lengths that the readings decide within wide
+// bounds. Each zone's mean reading is asked of that surface by exact geometry; the
+// common zero of all readings is free, so that a shift of every reading changes
+// nothing. The result is the mean over all surfaces by their chance, with the
+// covariance of what they leave open: the band is narrow at the edges of the
+// openings and wide between them, and beyond the mask. Piston and focus are taken
+// out.
 //
 // The chances: normal errors of the readings, with the scatter known as well as
-// the sets tell it; the marginal likelihood of each guess at size and smoothness,
-// times its weight beforehand. Linear in all but the geometry, which is followed
+// the sets tell it; the marginal likelihood of each guess at sizes and lengths,
+// times its chance beforehand. Linear in all but the geometry, which is followed
 // by iteration.
 //
-// Held against random mirrors (see the tests): of those the prior foresees, bands
-// of 68 and 95 % hold 71 and 93 %; of mirrors that are smooth but for a few rings
-// and a rolled-off rim, 78 and 94 %.
-func Reduce(r *Readings) *figure.Figure {
+// A band of 68 % holds two mirrors out of three, and what is rare it does not
+// hold: of a ring that lies between two edges the readings say nothing, and the
+// figure shows smooth glass there. Narrowest says how narrow such a ring must be.
+//
+// Readings of the same glass through other masks, or by another source, may be
+// given besides; each sheet has its own zero. A ring that hides in an opening of
+// one mask shows in another whose edges fall on it. It stops the recipe where they
+// belong to different mirrors.
+func Reduce(r *Readings, more ...*Readings) *figure.Figure {
 	m := r.mask.m
-	e, cov, narrow := reduce(r, figure.Grid(m))
-	f := figure.New(m, e, cov).Refocused()
-	cov = f.Covariance()
+	for _, other := range more {
+		if other.mask.m != m && other.mask.m.Spec() != m.Spec() {
+			host.Stopf("zone.Reduce", "the readings belong to different mirrors")
+		}
+	}
+	b := newBayes(append([]*Readings{r}, more...))
+	c, mix := b.posterior()
+	phi := b.prior.matrix(figure.Grid(m))
+	for j := range numTerms {
+		phi.SetCol(j, figure.New(m, mat.Col(nil, j, phi), nil).Refocused().Heights())
+	}
+	heights, cov := b.seenAs(phi, c, mix)
+	scale := b.narrowing(figure.Grid(m), phi, heights, cov, mix)
 	for i := range cov.SymmetricDim() {
 		for j := i; j < cov.SymmetricDim(); j++ {
-			cov.SetSym(i, j, cov.At(i, j)*narrow(i)*narrow(j))
+			cov.SetSym(i, j, cov.At(i, j)*scale[i]*scale[j])
 		}
 	}
-	return figure.New(m, f.Heights(), cov).Refocused()
+	return figure.New(m, heights, cov).Refocused()
 }
 
-// reduce is Reduce on the grid of the given radii, before piston and focus are
-// taken out, and what the standard deviations are to be scaled by once they are.
-func reduce(r *Readings, grid []float64) (heights []float64, cov *mat.SymDense, narrow func(i int) float64) {
-	b := newBayes(r)
-	c, cov, mix := b.posterior()
-	phi := b.prior.matrix(grid)
-	e := mat.NewVecDense(len(grid), nil)
+// seenAs returns mean and covariance of the heights where the rows of phi are the
+// terms.
+func (b *bayes) seenAs(phi *mat.Dense, c *mat.VecDense, mix []guess) ([]float64, *mat.SymDense) {
+	n, _ := phi.Dims()
+	e := mat.NewVecDense(n, nil)
 	e.MulVec(phi, c)
-	curve := b.narrowing(r.mask.m, c, cov, mix)
-	scale := make([]float64, len(grid))
-	for i, x := range grid {
-		scale[i] = curve.Predict(x)
-	}
-	return e.RawVector().Data, congruent(phi, cov), func(i int) float64 { return scale[i] }
+	return e.RawVector().Data, congruent(phi, b.covariance(c, mix))
 }
 
-// narrowing returns, against radius, the half width of the band that holds the
-// surface with a chance of 68 %, over the standard deviation there. A mixture of
-// guesses has longer tails than a normal, so that its standard deviation is wider
-// than the band it is taken for: by a tenth, as a rule. It is found for heights
-// with piston and focus out, at some radii.
-func (b *bayes) narrowing(m *mirror.Mirror, c *mat.VecDense, cov *mat.SymDense, mix []guess) *interp.PiecewiseLinear {
-	const step = (figure.GridSize - 1) / 32
-	grid := figure.Grid(m)
-	all := b.prior.matrix(grid)
-	var at []float64
-	phi := mat.NewDense(33, waves+1, nil)
-	for j := range waves + 1 {
-		column := figure.New(m, mat.Col(nil, j, all), nil).Refocused().Heights()
-		for k := range 33 {
-			phi.Set(k, j, column[k*step])
-		}
-	}
-	for k := range 33 {
-		at = append(at, grid[k*step])
-	}
-	// Mean and standard deviation by each guess and by all.
-	means, sigmas := make([][]float64, len(mix)), make([][]float64, len(mix))
-	for n, g := range mix {
-		means[n], sigmas[n] = make([]float64, 33), make([]float64, 33)
-		half := b.half(g)
-		var seen mat.Dense
-		seen.Mul(half, phi.T())
-		var mean mat.VecDense
-		var off mat.VecDense
-		off.SubVec(g.c, c)
-		mean.MulVec(phi, &off)
-		for k := range 33 {
-			means[n][k] = mean.AtVec(k)
-			v := 0.0
-			for j, p := range phi.RawRowView(k) {
-				v += g.lambda[j] * p * p
-			}
-			for i := range b.means.Len() {
-				v -= seen.At(i, k) * seen.At(i, k)
-			}
-			sigmas[n][k] = math.Sqrt(math.Max(v, 1e-30))
-		}
-	}
-	whole := congruent(phi, cov)
-	ratio := make([]float64, 33)
-	for k := range ratio {
-		sigma := math.Sqrt(whole.At(k, k))
-		low, high := 0.3, 1.2
-		for range 12 {
-			ratio[k] = (low + high) / 2
-			inside := 0.0
-			for n, g := range mix {
-				a, s := means[n][k], sigmas[n][k]*math.Sqrt2
-				inside += g.chance / 2 * (math.Erf((ratio[k]*sigma-a)/s) + math.Erf((ratio[k]*sigma+a)/s))
-			}
-			if inside < 0.682689 {
-				low = ratio[k]
-			} else {
-				high = ratio[k]
-			}
-		}
-	}
-	var p interp.PiecewiseLinear
-	if err := p.Fit(at, ratio); err != nil {
-		panic("zone: the radii of a grid do not rise")
-	}
-	return &p
-}
-
-// congruent returns a·c·aᵀ.
-func congruent(a *mat.Dense, c mat.Symmetric) *mat.SymDense {
+// congruent returns a·c·aᵀ for a symmetric c.
+func congruent(a *mat.Dense, c mat.Matrix) *mat.SymDense {
 	var half, full mat.Dense
 	half.Mul(a, c)
 	full.Mul(&half, a.T())
@@ -141,18 +80,25 @@ func congruent(a *mat.Dense, c mat.Symmetric) *mat.SymDense {
 	return s
 }
 
-// A bayes is the inference of c, the terms of the prior, from the zones' mean
-// readings. All readings are seen through contrasts between zones, which leave
-// out their common shift.
+// A bayes is the inference of c, the coefficients of the prior's terms, from the
+// zones' mean readings. The readings of a sheet are seen through contrasts between
+// its zones, which leave out their common shift.
 type bayes struct {
 	prior    prior
-	optics   tester
-	nodes    [][]station // of each zone
+	openings []opening // of all masks
 	contrast *mat.Dense
-	means    *mat.VecDense // of the readings
-	noise    *mat.SymDense // covariance of means
-	h        *mat.Dense    // change of means with c
-	guesses  []smoothness
+	means    *mat.VecDense   // of the readings
+	noise    *mat.SymDense   // covariance of means
+	h        *mat.Dense      // change of means with c
+	seen     []*mat.Dense    // HΛ for one unit of each part, Λ the variances of c
+	spread   []*mat.SymDense // HΛHᵀ for the same
+	guesses  []guess
+}
+
+// An opening is where and how one zone's mean reading is taken.
+type opening struct {
+	optics   tester
+	stations []station
 }
 
 // A station is a node with the target surface there and the prior's terms.
@@ -162,31 +108,62 @@ type station struct {
 	e, slope []float64
 }
 
-func newBayes(r *Readings) *bayes {
-	k, n := r.mask, r.mask.Zones()
-	b := &bayes{optics: tester{k.m, r.sheet.Source}, nodes: make([][]station, n), contrast: helmert(n)}
-	b.prior = newPrior(k.m)
-	b.guesses = b.prior.guesses(priorFree + float64(r.fit.free))
-	change := mat.NewDense(n, waves+1, nil)
-	for i := range n {
-		row := change.RawRowView(i)
-		for _, nd := range k.nodes(i) {
-			s := station{node: nd, e: make([]float64, waves+1), slope: make([]float64, waves+1)}
-			s.z, s.dz = b.optics.target(nd.r)
-			b.prior.terms(nd.r, s.e, s.slope)
-			byHeight, bySlope := b.optics.change(nd.r, s.z, s.dz)
-			for j := range row {
-				row[j] += nd.share * (byHeight*s.e[j] + bySlope*s.slope[j])
-			}
-			b.nodes[i] = append(b.nodes[i], s)
+func newBayes(list []*Readings) *bayes {
+	b := &bayes{prior: newPrior(list[0].mask.m)}
+	var means []float64
+	free := priorFree
+	for _, r := range list {
+		free += r.fit.free
+		means = append(means, r.fit.mean...)
+		optics := tester{r.mask.m, r.sheet.Source}
+		for i := range r.mask.Zones() {
+			b.openings = append(b.openings, opening{optics, b.stations(optics, r.mask.nodes(i))})
 		}
 	}
-	b.h = mat.NewDense(n-1, waves+1, nil)
+	n := len(means)
+	b.guesses = guesses(float64(free))
+	b.contrast = mat.NewDense(n-len(list), n, nil)
+	noise := mat.NewSymDense(n, nil)
+	at := 0
+	for i, r := range list {
+		k := r.mask.Zones()
+		b.contrast.Slice(at-i, at-i+k-1, at, at+k).(*mat.Dense).Copy(helmert(k))
+		noise.SliceSym(at, at+k).(*mat.SymDense).CopySym(r.fit.cov)
+		at += k
+	}
+	change := mat.NewDense(n, numTerms, nil)
+	for i, o := range b.openings {
+		row := change.RawRowView(i)
+		for _, s := range o.stations {
+			byHeight, bySlope := o.optics.change(s.r, s.z, s.dz)
+			for j := range row {
+				row[j] += s.share * (byHeight*s.e[j] + bySlope*s.slope[j])
+			}
+		}
+	}
+	b.h = mat.NewDense(n-len(list), numTerms, nil)
 	b.h.Mul(b.contrast, change)
-	b.means = mat.NewVecDense(n-1, nil)
-	b.means.MulVec(b.contrast, mat.NewVecDense(n, r.fit.mean))
-	b.noise = congruent(b.contrast, r.fit.cov)
+	b.means = mat.NewVecDense(n-len(list), nil)
+	b.means.MulVec(b.contrast, mat.NewVecDense(n, means))
+	b.noise = congruent(b.contrast, noise)
+	for _, variances := range b.prior.parts {
+		lambda := mat.NewDiagDense(numTerms, variances)
+		var seen mat.Dense
+		seen.Mul(b.h, lambda)
+		b.seen, b.spread = append(b.seen, &seen), append(b.spread, congruent(b.h, lambda))
+	}
 	return b
+}
+
+func (b *bayes) stations(optics tester, nodes []node) []station {
+	list := make([]station, len(nodes))
+	for i, nd := range nodes {
+		s := station{node: nd, e: make([]float64, numTerms), slope: make([]float64, numTerms)}
+		s.z, s.dz = optics.target(nd.r)
+		b.prior.terms(nd.r, s.e, s.slope)
+		list[i] = s
+	}
+	return list
 }
 
 // helmert returns n-1 orthonormal rows that each sum to 0.
@@ -204,13 +181,13 @@ func helmert(n int) *mat.Dense {
 
 // reads returns the contrasts of the zones' means on a surface with terms c.
 func (b *bayes) reads(c *mat.VecDense) *mat.VecDense {
-	list := mat.NewVecDense(len(b.nodes), nil)
-	for i, stations := range b.nodes {
+	list := mat.NewVecDense(len(b.openings), nil)
+	for i, o := range b.openings {
 		sum := 0.0
-		for _, s := range stations {
-			e := mat.Dot(c, mat.NewVecDense(waves+1, s.e))
-			slope := mat.Dot(c, mat.NewVecDense(waves+1, s.slope))
-			sum += s.share * b.optics.reading(s.r, s.z+e, s.dz+slope)
+		for _, s := range o.stations {
+			e := mat.Dot(c, mat.NewVecDense(numTerms, s.e))
+			slope := mat.Dot(c, mat.NewVecDense(numTerms, s.slope))
+			sum += s.share * o.optics.reading(s.r, s.z+e, s.dz+slope)
 		}
 		list.SetVec(i, sum)
 	}
@@ -219,9 +196,9 @@ func (b *bayes) reads(c *mat.VecDense) *mat.VecDense {
 	return out
 }
 
-// posterior returns mean and covariance of c, and the guesses they are made of.
-func (b *bayes) posterior() (*mat.VecDense, *mat.SymDense, []guess) {
-	c := mat.NewVecDense(waves+1, nil)
+// posterior returns the mean of c and the guesses it is made of.
+func (b *bayes) posterior() (*mat.VecDense, []guess) {
+	c := mat.NewVecDense(numTerms, nil)
 	var mix []guess
 	// The geometry is so nearly linear that the second round moves the surface by
 	// picometres, unless it is micrometres from the target.
@@ -232,10 +209,7 @@ func (b *bayes) posterior() (*mat.VecDense, *mat.SymDense, []guess) {
 		y.AddVec(y, b.means)
 		y.SubVec(y, b.reads(c))
 		mix = b.weigh(y)
-		next := mat.NewVecDense(waves+1, nil)
-		for _, g := range mix {
-			next.AddScaledVec(next, g.chance, g.c)
-		}
+		next := b.mean(mix)
 		var moved mat.VecDense
 		moved.SubVec(next, c)
 		c = next
@@ -243,101 +217,65 @@ func (b *bayes) posterior() (*mat.VecDense, *mat.SymDense, []guess) {
 			break
 		}
 	}
-	return c, b.covariance(c, mix), mix
+	return c, mix
 }
 
-// A guess is one smoothness, its chance given the readings, and what follows
-// from it: the mean of c, and G = L⁻¹HΛ with LLᵀ the covariance of the readings,
-// so that the covariance of c is Λ - GᵀG.
-type guess struct {
-	smoothness
-	chance float64
-	lambda []float64
-	chol   mat.Cholesky
-	c      *mat.VecDense
-}
-
-// weigh returns the guesses that count, chances summing to 1.
-func (b *bayes) weigh(y *mat.VecDense) []guess {
-	list := make([]guess, 0, len(b.guesses))
-	top := math.Inf(-1)
-	var base *mat.SymDense // H Λ Hᵀ of the last amplitude and length
-	var last smoothness
-	var lambda []float64
-	for _, s := range b.guesses {
-		if base == nil || s.amplitude != last.amplitude || s.length != last.length {
-			lambda = b.prior.variances(s)
-			base = b.spread(lambda)
-			last = s
-		}
-		g := guess{smoothness: s, lambda: lambda}
-		var cov mat.SymDense
-		cov.ScaleSym(s.noise, b.noise)
-		cov.AddSym(&cov, base)
-		if !g.chol.Factorize(&cov) {
-			continue // cannot be: the noise alone is positive
-		}
-		alpha := mat.NewVecDense(y.Len(), nil)
-		if err := g.chol.SolveVecTo(alpha, y); err != nil {
-			continue
-		}
-		g.chance = s.weight - (mat.Dot(y, alpha)+g.chol.LogDet())/2
-		top = math.Max(top, g.chance)
-		g.c = mat.NewVecDense(waves+1, nil)
-		g.c.MulVec(b.h.T(), alpha)
-		for j, v := range lambda {
-			g.c.SetVec(j, v*g.c.AtVec(j))
-		}
-		list = append(list, g)
+// mean returns the mean of c over all guesses, that of each being ΛHᵀα.
+func (b *bayes) mean(mix []guess) *mat.VecDense {
+	n := b.means.Len()
+	var alpha [numParts]*mat.VecDense // mean of α times the share of each part
+	for k := range alpha {
+		alpha[k] = mat.NewVecDense(n, nil)
 	}
-	// Guesses with less than a millionth of the best one's chance do not count.
-	kept, sum := list[:0], 0.0
-	for _, g := range list {
-		if g.chance > top-14 {
-			g.chance = math.Exp(g.chance - top)
-			sum += g.chance
-			kept = append(kept, g)
+	for _, g := range mix {
+		for _, s := range g.shares {
+			alpha[s.part].AddScaledVec(alpha[s.part], g.chance*s.variance, g.alpha)
 		}
 	}
-	for i := range kept {
-		kept[i].chance /= sum
+	c := mat.NewVecDense(numTerms, nil)
+	var one mat.VecDense
+	for k, a := range alpha {
+		one.MulVec(b.seen[k].T(), a)
+		c.AddVec(c, &one)
 	}
-	return kept
-}
-
-// spread returns HΛHᵀ.
-func (b *bayes) spread(lambda []float64) *mat.SymDense {
-	var scaled mat.Dense
-	scaled.Apply(func(_, j int, v float64) float64 { return v * math.Sqrt(lambda[j]) }, b.h)
-	s := mat.NewSymDense(b.means.Len(), nil)
-	s.SymOuterK(1, &scaled)
-	return s
+	return c
 }
 
 // covariance returns the covariance of c over all guesses: the mean of theirs,
-// and that of their means.
+// Λ - ΛHᵀS⁻¹HΛ, and that of their means ΛHᵀα. With Λ = Σ v_k Λ_k over the parts
+// it is the mean of Λ - Σ_kl Λ_k Hᵀ·v_k v_l (S⁻¹ - ααᵀ)·H Λ_l, less c·cᵀ: sums
+// over guesses of matrices as small as there are zones.
 func (b *bayes) covariance(c *mat.VecDense, mix []guess) *mat.SymDense {
-	cov := mat.NewSymDense(waves+1, nil)
+	n := b.means.Len()
+	middle := mat.NewDense(numParts*n, numParts*n, nil)
+	lambda := make([]float64, numTerms)
+	one := mat.NewSymDense(n, nil)
 	for _, g := range mix {
-		cov.SymRankK(cov, -g.chance, b.half(g).T())
-		var off mat.VecDense
-		off.SubVec(g.c, c)
-		cov.SymRankOne(cov, g.chance, &off)
-		for j, v := range g.lambda {
-			cov.SetSym(j, j, cov.At(j, j)+g.chance*v)
+		one.SymRankOne(g.inverse, -1, g.alpha)
+		for _, s := range g.shares {
+			for j, v := range b.prior.parts[s.part] {
+				lambda[j] += g.chance * s.variance * v
+			}
+			for _, t := range g.shares {
+				weight := g.chance * s.variance * t.variance
+				for i := range n {
+					row := middle.RawRowView(s.part*n + i)[t.part*n:]
+					for j := range n {
+						row[j] += weight * one.At(i, j)
+					}
+				}
+			}
 		}
 	}
-	return cov
-}
-
-// half returns G of a guess.
-func (b *bayes) half(g guess) *mat.Dense {
-	var l mat.TriDense
-	g.chol.LTo(&l)
-	var scaled, half mat.Dense
-	scaled.Apply(func(_, j int, v float64) float64 { return v * g.lambda[j] }, b.h)
-	if err := half.Solve(&l, &scaled); err != nil {
-		panic("zone: the triangle of a matrix that was solved is singular")
+	all := mat.NewDense(numTerms, numParts*n, nil) // ΛHᵀ of all parts side by side
+	for k, seen := range b.seen {
+		all.Slice(0, numTerms, k*n, (k+1)*n).(*mat.Dense).Copy(seen.T())
 	}
-	return &half
+	cov := congruent(all, middle)
+	cov.ScaleSym(-1, cov)
+	cov.SymRankOne(cov, -1, c)
+	for j, v := range lambda {
+		cov.SetSym(j, j, cov.At(j, j)+v)
+	}
+	return cov
 }

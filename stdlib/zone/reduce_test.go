@@ -1,7 +1,6 @@
 package zone
 
 import (
-	"flag"
 	"math"
 	"math/rand/v2"
 	"slices"
@@ -222,7 +221,7 @@ func TestExpectedRangesHoldTheNextReadings(t *testing.T) {
 	rng := rand.New(rand.NewPCG(21, 4))
 	in, total := 0, 0
 	for range 60 {
-		truth := rings(rng, shop)
+		truth := someRings(rng, float64(shop.Clear()))
 		means := tester{shop, Moving}.means(shopMask, truth)
 		f := Reduce(Given(shopMask, Sheet{}, noisy(rng, means, 4, 0.02e-3)...))
 		next := noisy(rng, means, 1, 0.02e-3)[0]
@@ -235,108 +234,6 @@ func TestExpectedRangesHoldTheNextReadings(t *testing.T) {
 		}
 	}
 	near(t, "share within", float64(in)/float64(total), 0.683, 0.09)
-}
-
-// rings is a mirror with a broad error, a few rings, and often a roll-off at the
-// rim that is narrower than any opening.
-func rings(rng *rand.Rand, m *mirror.Mirror) surface {
-	a := float64(m.Clear())
-	list := []surface{quartic(100e-9*rng.NormFloat64(), a)}
-	for range rng.IntN(5) {
-		h := 25e-9 * math.Exp(0.7*rng.NormFloat64()) * float64(1-2*rng.IntN(2))
-		w := 0.08 * a * math.Exp(rng.Float64()*math.Log(6))
-		list = append(list, bell(h, a*rng.Float64(), w))
-	}
-	if rng.Float64() < 0.3 {
-		h, w := -60e-9*rng.Float64(), a*(0.02+0.06*rng.Float64())
-		list = append(list, func(r float64) (float64, float64) {
-			v := h * math.Exp((r-a)/w)
-			return v, v / w
-		})
-	}
-	return sum(list...)
-}
-
-// waving is a mirror with waves all over, drawn from the prior.
-func waving(rng *rand.Rand, m *mirror.Mirror) surface {
-	p := newPrior(m)
-	c := p.variances(smoothness{
-		amplitude: usualAmplitude * math.Exp(rng.NormFloat64()*math.Log(amplitudeSpan)),
-		length:    p.clear * shortest * math.Exp(rng.Float64()*math.Log(longestLength/shortest)),
-	})
-	for j, v := range c {
-		c[j] = math.Sqrt(v) * rng.NormFloat64()
-	}
-	es, slopes := make([]float64, waves+1), make([]float64, waves+1)
-	return func(r float64) (e, slope float64) {
-		p.terms(r, es, slopes)
-		for j, v := range c {
-			e, slope = e+v*es[j], slope+v*slopes[j]
-		}
-		return e, slope
-	}
-}
-
-func chiSquared(rng *rand.Rand, k int) (sum float64) {
-	for range k {
-		sum += math.Pow(rng.NormFloat64(), 2)
-	}
-	return sum
-}
-
-// held counts how often bands of one and of 1.96 standard deviations hold the
-// truth, by area, over random masks, sources, sets and scatters.
-func held(rng *rand.Rand, mirrors int, kind func(*rand.Rand, *mirror.Mirror) surface) (in68, in95 float64) {
-	for range mirrors {
-		d := 0.15 + 0.35*rng.Float64()
-		ratio := 3 + 7*rng.Float64()
-		m := mirror.New(mirror.Spec{Diameter: Length(d), FocalLength: Length(d * ratio)})
-		zones := 4 + rng.IntN(9)
-		edges := make([]Length, zones+1)
-		power := 0.5 + 0.5*rng.Float64()
-		for i := range edges {
-			edges[i] = Length(d / 2 * math.Pow(float64(i)/float64(zones), power))
-		}
-		edges[zones] = Length(d / 2)
-		k := NewMask(m, edges...)
-		truth := kind(rng, m)
-		source := Source(rng.IntN(2))
-		scatter := 0.01e-3 * math.Exp(rng.Float64()*math.Log(5)) * (ratio / 5) * (ratio / 5)
-		// What is thought beforehand is as good as it counts.
-		thought := scatter * math.Sqrt(chiSquared(rng, priorFree)/priorFree)
-		sets := noisy(rng, tester{m, source}.means(k, truth), 1+rng.IntN(8), scatter)
-		f := Reduce(Given(k, Sheet{Source: source, Scatter: Length(thought)}, sets...))
-		h, s, e := f.Heights(), f.Sigma(), exact(m, truth).Heights()
-		for i, w := range figure.Weights(m) {
-			switch z := math.Abs(h[i]-e[i]) / s[i]; {
-			case z < 1:
-				in68 += w
-				in95 += w
-			case z < 1.96:
-				in95 += w
-			}
-		}
-	}
-	return in68 / float64(mirrors), in95 / float64(mirrors)
-}
-
-// mirrors is how many the bands are held against; 500 takes half a minute.
-var mirrors = flag.Int("mirrors", 200, "random mirrors to hold the bands against")
-
-func TestBandsHoldTheTruthAsOftenAsTheySay(t *testing.T) {
-	a, b := held(rand.New(rand.NewPCG(1, 4)), *mirrors, waving)
-	t.Logf("waves: 68 %% bands hold %.1f %%, 95 %% bands %.1f %%", 100*a, 100*b)
-	if a < 0.63 || a > 0.73 || b < 0.92 || b > 0.98 {
-		t.Errorf("68 %% bands hold %.3f, 95 %% bands %.3f", a, b)
-	}
-	// Mirrors that the prior does not foresee: smooth but for a few rings, and a
-	// roll-off that no opening can see. The band is wider than it need be on most of
-	// the glass, and misses somewhat more often than it says.
-	a, b = held(rand.New(rand.NewPCG(2, 4)), *mirrors/3, rings)
-	t.Logf("rings: 68 %% bands hold %.1f %%, 95 %% bands %.1f %%", 100*a, 100*b)
-	if a < 0.63 || a > 0.83 || b < 0.89 || b > 0.98 {
-		t.Errorf("68 %% bands hold %.3f, 95 %% bands %.3f", a, b)
-	}
 }
 
 func TestARingNarrowerThanTheOpeningsIsShownWithItsDoubt(t *testing.T) {
@@ -437,6 +334,8 @@ func BenchmarkReduceLarge(b *testing.B) {
 		grid[i] = 0.15 * float64(i) / 511
 	}
 	for b.Loop() {
-		reduce(r, grid)
+		bay := newBayes([]*Readings{r})
+		c, mix := bay.posterior()
+		bay.seenAs(bay.prior.matrix(grid), c, mix)
 	}
 }

@@ -1,0 +1,192 @@
+package zone
+
+import (
+	"math"
+	"math/rand/v2"
+
+	"lapwright/stdlib/mirror"
+	. "lapwright/stdlib/unit"
+)
+
+// The random mirrors the bands are held against. They are made without the code
+// of the reduction and without its picture of a mirror, in five families, each as
+// often as the next: what hand work leaves (common practice, no source), with its
+// sizes spread widely.
+var families = []struct {
+	name string
+	make func(rng *rand.Rand, a float64) surface
+}{
+	{"conic", smoothError},
+	{"rings", someRings},
+	{"edge", rolledEdge},
+	{"waves", randomWaves},
+	{"worked", workedOver},
+}
+
+// between is log-uniform.
+func between(rng *rand.Rand, low, high float64) float64 {
+	return low * math.Exp(rng.Float64()*math.Log(high/low))
+}
+
+func sign(rng *rand.Rand) float64 { return float64(1 - 2*rng.IntN(2)) }
+
+// smoothError is a wrong conic, and now and then some of the next order.
+func smoothError(rng *rand.Rand, a float64) surface {
+	h4, h6 := sign(rng)*between(rng, 5e-9, 300e-9), 0.0
+	if rng.IntN(2) == 0 {
+		h6 = sign(rng) * between(rng, 5e-9, 60e-9)
+	}
+	return func(r float64) (float64, float64) {
+		x := r / a
+		return h4*math.Pow(x, 4) + h6*math.Pow(x, 6), (4*h4*math.Pow(x, 3) + 6*h6*math.Pow(x, 5)) / a
+	}
+}
+
+// someRings is a smooth error with one to four rings, each a bell.
+func someRings(rng *rand.Rand, a float64) surface {
+	list := []surface{smoothError(rng, a)}
+	for range 1 + rng.IntN(4) {
+		list = append(list, bell(sign(rng)*between(rng, 8e-9, 80e-9), a*math.Sqrt(rng.Float64()), a*between(rng, 0.08, 0.5)))
+	}
+	return sum(list...)
+}
+
+// rolledEdge is a smooth error with an edge that is turned down, or now and
+// then up, and sometimes a low or high centre.
+func rolledEdge(rng *rand.Rand, a float64) surface {
+	h, w := -between(rng, 10e-9, 200e-9), a*between(rng, 0.02, 0.15)
+	if rng.IntN(5) == 0 {
+		h = -h
+	}
+	list := []surface{smoothError(rng, a), func(r float64) (float64, float64) {
+		v := h * math.Exp((r-a)/w)
+		return v, v / w
+	}}
+	if rng.IntN(2) == 0 {
+		list = append(list, bell(sign(rng)*between(rng, 8e-9, 80e-9), 0, a*between(rng, 0.15, 0.6)))
+	}
+	return sum(list...)
+}
+
+// randomWaves is a sum of waves of random length and phase, the longer the
+// higher; even in r near the centre only as far as chance has it.
+func randomWaves(rng *rand.Rand, a float64) surface {
+	const n = 24
+	steep := 1 + rng.Float64() // height goes with length to this power
+	shortest := between(rng, 0.1, 0.4)
+	var k, phase, h [n]float64
+	norm := 0.0
+	for i := range n {
+		length := between(rng, shortest, 2)
+		k[i], phase[i] = 2*math.Pi/(length*a), 2*math.Pi*rng.Float64()
+		h[i] = rng.NormFloat64() * math.Pow(length, steep)
+		norm += h[i] * h[i] / 2
+	}
+	size := between(rng, 4e-9, 80e-9) / math.Sqrt(norm)
+	return func(r float64) (e, slope float64) {
+		for i := range n {
+			sin, cos := math.Sincos(k[i]*r + phase[i])
+			e, slope = e+size*h[i]*cos, slope-size*h[i]*k[i]*sin
+		}
+		return e, slope
+	}
+}
+
+// workedOver is a smooth error after one to four spells of work: each takes off
+// glass in proportion to r times the arc a round lap covers there, its edges
+// blurred by its wander.
+func workedOver(rng *rand.Rand, a float64) surface {
+	list := []surface{smoothError(rng, a)}
+	for range 1 + rng.IntN(4) {
+		b := a * between(rng, 0.15, 0.6)
+		c := (a - b) * rng.Float64()
+		depth, wander := -between(rng, 8e-9, 80e-9), a*between(rng, 0.02, 0.06)
+		list = append(list, tabled(a, func(r float64) float64 {
+			const n = 41
+			v := 0.0
+			for i := range n {
+				v += covered(r, c+wander*(2*float64(i)/(n-1)-1), b) / n
+			}
+			return r / a * v
+		}, depth))
+	}
+	return sum(list...)
+}
+
+// covered is the share of the circle of radius r that lies under a disc of radius b
+// at the distance c: acos((r²+c²-b²)/2rc)/π.
+func covered(r, c, b float64) float64 {
+	c = math.Abs(c)
+	switch {
+	case r+c <= b:
+		return 1
+	case r <= math.Abs(c-b) || r >= c+b:
+		return 0
+	}
+	return math.Acos((r*r+c*c-b*b)/(2*r*c)) / math.Pi
+}
+
+// tabled is a surface through a table of f, its greatest height h.
+func tabled(a float64, f func(r float64) float64, h float64) surface {
+	const n = 1000
+	var y [n + 3]float64
+	top := 0.0
+	for i := range y {
+		y[i] = f(math.Abs(float64(i-1)) * a / n)
+		top = math.Max(top, math.Abs(y[i]))
+	}
+	// Cubic through four points of the table, and its slope.
+	return func(r float64) (e, slope float64) {
+		x := r / a * n
+		i := min(max(int(x), 0), n-1)
+		u := x - float64(i)
+		p0, p1, p2, p3 := y[i], y[i+1], y[i+2], y[min(i+3, n+2)]
+		c1, c2, c3 := (p2-p0)/2, p0-2.5*p1+2*p2-p3/2, (p3-p0)/2+1.5*(p1-p2)
+		return h / top * (p1 + u*(c1+u*(c2+u*c3))), h / top * (c1 + u*(2*c2+3*u*c3)) * n / a
+	}
+}
+
+// A trial is one mirror read once.
+type trial struct {
+	m                *mirror.Mirror
+	k                *Mask
+	truth            surface
+	readings         *Readings
+	scatter, thought float64
+}
+
+// newTrial draws a mirror, a mask, a source, sets and a scatter.
+func newTrial(rng *rand.Rand, make func(*rand.Rand, float64) surface) trial {
+	d := 0.15 + 0.35*rng.Float64()
+	ratio := 3 + 7*rng.Float64()
+	m := mirror.New(mirror.Spec{Diameter: Length(d), FocalLength: Length(d * ratio)})
+	zones := 4 + rng.IntN(9)
+	edges := make2(zones + 1)
+	power := 0.5 + 0.5*rng.Float64()
+	from, to := 0.0, 1.0
+	if rng.IntN(3) == 0 {
+		from = 0.25 * rng.Float64()
+	}
+	if rng.IntN(3) == 0 {
+		to = 1 - 0.04*rng.Float64()
+	}
+	for i := range edges {
+		edges[i] = Length(d / 2 * (from + (to-from)*math.Pow(float64(i)/float64(zones), power)))
+	}
+	k := NewMask(m, edges...)
+	truth := make(rng, d/2)
+	source := Source(rng.IntN(2))
+	scatter := 0.01e-3 * between(rng, 1, 5) * (ratio / 5) * (ratio / 5)
+	thought := scatter * math.Sqrt(chiSquared(rng, priorFree)/priorFree)
+	sets := noisy(rng, tester{m, source}.means(k, truth), 1+rng.IntN(8), scatter)
+	return trial{m, k, truth, Given(k, Sheet{Source: source, Scatter: Length(thought)}, sets...), scatter, thought}
+}
+
+func make2(n int) []Length { return make([]Length, n) }
+
+func chiSquared(rng *rand.Rand, k int) (sum float64) {
+	for range k {
+		sum += math.Pow(rng.NormFloat64(), 2)
+	}
+	return sum
+}
