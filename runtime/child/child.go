@@ -47,9 +47,17 @@ var Default = Limits{
 
 // A Job is a recipe to run.
 type Job struct {
-	File   string            // path of the recipe
-	Inputs map[string]string // values for its inputs, by name, as written
-	Limits Limits
+	File     string            // path of the recipe
+	Inputs   map[string]string // values for its inputs, by name, as written
+	Limits   Limits
+	Progress func(Progress) // is told how far the run is; nil where nobody asks
+}
+
+// Progress is how far a run has come: main has just entered a section. Who is
+// told must be quick, as the run's events wait meanwhile.
+type Progress struct {
+	Section  int                // that main has entered, an index of the document's sections
+	Document *document.Document // what there is so far; the section entered and those after it are not reached
 }
 
 // A Result is what came of a run.

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 
 	"lapwright/stdlib/document"
 )
@@ -12,16 +13,17 @@ import (
 // A collector puts a document together from the events of a child. It believes
 // none that is out of order or out of bounds.
 type collector struct {
-	name    string
-	walls   Walls
-	outline *outline
-	inputs  []document.Input
-	blocks  []document.Blocks // of each part
-	entered []bool
-	at      int    // part that main is in
-	printed []byte // in that part, after its last block
-	unknown *UnknownInput
-	end     *ending
+	name     string
+	progress func(Progress) // or nil
+	walls    Walls
+	outline  *outline
+	inputs   []document.Input
+	blocks   []document.Blocks // of each part
+	entered  []bool
+	at       int    // part that main is in
+	printed  []byte // in that part, after its last block
+	unknown  *UnknownInput
+	end      *ending
 }
 
 func newCollector(name string) *collector { return &collector{name: name} }
@@ -84,7 +86,11 @@ func (c *collector) collect(events io.Reader, l Limits) error {
 				return fmt.Errorf("no section has the number %d", i)
 			}
 			c.settle()
+			first := !c.entered[i]
 			c.at, c.entered[i] = i, true
+			if first && c.progress != nil {
+				c.progress(Progress{Section: i, Document: c.sofar()})
+			}
 		default:
 			c.add(e.Block[0])
 		}
@@ -127,32 +133,61 @@ func (c *collector) put(b document.Block) {
 	c.blocks[c.at] = append(c.blocks[c.at], b)
 }
 
+// draft returns the document without its sections.
+func (c *collector) draft() *document.Document {
+	d := &document.Document{Format: document.Format, Recipe: c.name, Title: c.name, Inputs: slices.Clone(c.inputs)}
+	if c.outline != nil {
+		d.Title, d.Summary = c.outline.Title, c.outline.Summary
+	}
+	return d
+}
+
+// section returns a part and what it has shown.
+func (c *collector) section(i int, state document.State) document.Section {
+	p := c.outline.Parts[i]
+	return document.Section{Title: p.Title, Prose: p.Prose, Code: p.Code, Line: p.Line, Blocks: slices.Clip(c.blocks[i]), State: state}
+}
+
+// sofar returns the document of a run that goes on.
+func (c *collector) sofar() *document.Document {
+	d := c.draft()
+	for i, p := range c.outline.Parts {
+		state := document.Done
+		switch {
+		case !p.Main:
+			state = document.Declared
+		case i >= c.at:
+			state = document.NotReached
+		}
+		d.Sections = append(d.Sections, c.section(i, state))
+	}
+	return d
+}
+
 // document returns the document of a run that has ended.
 func (c *collector) document() *document.Document {
-	d := &document.Document{Format: document.Format, Recipe: c.name, Title: c.name, Inputs: c.inputs, Faults: c.end.Faults, More: c.end.More}
+	d := c.draft()
+	d.Faults, d.More = c.end.Faults, c.end.More
 	if c.outline == nil {
 		return d
 	}
 	c.settle()
-	d.Title, d.Summary = c.outline.Title, c.outline.Summary
 	ran := false // main was entered
 	for _, e := range c.entered {
 		ran = ran || e
 	}
 	failed := len(d.Faults) > 0
 	for i, p := range c.outline.Parts {
-		s := document.Section{Title: p.Title, Prose: p.Prose, Code: p.Code, Line: p.Line, Blocks: c.blocks[i]}
+		state := document.Done
 		switch {
 		case !p.Main:
-			s.State = document.Declared
+			state = document.Declared
 		case failed && ran && i == c.at:
-			s.State = document.Stopped
+			state = document.Stopped
 		case failed && (!ran || i > c.at), !failed && c.skipped(i):
-			s.State = document.NotReached
-		default:
-			s.State = document.Done
+			state = document.NotReached
 		}
-		d.Sections = append(d.Sections, s)
+		d.Sections = append(d.Sections, c.section(i, state))
 	}
 	if failed && ran {
 		for i := range d.Faults {

@@ -1,6 +1,7 @@
 package child
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -54,6 +55,39 @@ func collected(t *testing.T, events string) *document.Document {
 		t.Fatal(err)
 	}
 	return c.document()
+}
+
+func TestProgressTellsWhatTheRunHasSoFar(t *testing.T) {
+	c := newCollector("r.go")
+	var told []Progress
+	c.progress = func(p Progress) { told = append(told, p) }
+	events := strings.ReplaceAll(strings.ReplaceAll(three, ",\n", ","), "[\n", "[") +
+		`{"enter":1}
+{"enter":2}
+{"block":[{"text":{"text":"a"}}]}
+{"enter":3}
+{"enter":2}
+{"block":[{"text":{"text":"b"}}]}
+{"end":{}}`
+	if err := c.collect(strings.NewReader(events), Default); err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, p := range told {
+		text := fmt.Sprint(p.Section)
+		for _, s := range p.Document.Sections {
+			text += fmt.Sprintf(", %s %d", s.State, len(s.Blocks))
+		}
+		got = append(got, text)
+	}
+	want := []string{
+		"1, declared 0, not reached 0, not reached 0, not reached 0, not reached 0",
+		"2, declared 0, done 0, not reached 0, not reached 0, not reached 0",
+		"3, declared 0, done 0, done 1, not reached 0, not reached 0",
+	}
+	if diff := cmp.Diff(want, got); diff != "" {
+		t.Error(diff)
+	}
 }
 
 func TestBlocksGoToTheSectionMainIsIn(t *testing.T) {

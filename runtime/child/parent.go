@@ -43,6 +43,7 @@ func Run(ctx context.Context, job Job) (*Result, error) {
 	}
 
 	c := newCollector(o.Name)
+	c.progress = job.Progress
 	p, err := start(input)
 	if err != nil {
 		c.end = &ending{Faults: []document.Fault{{Kind: document.EngineFault, Message: "cannot start a process for the recipe: " + err.Error()}}}
