@@ -3,14 +3,14 @@ package render
 import (
 	"go/scanner"
 	"go/token"
-	"html"
 	"html/template"
 	"strings"
 
 	"lapwright/stdlib/document"
 )
 
-// codeHTML marks the keywords, comments and literals of Go for the style sheet.
+// codeHTML marks the keywords (b), comments (i) and texts (u) of Go for the style
+// sheet.
 func codeHTML(code string) template.HTML {
 	src := []byte(document.Visible(code))
 	file := token.NewFileSet().AddFile("", -1, len(src))
@@ -19,7 +19,7 @@ func codeHTML(code string) template.HTML {
 	var b strings.Builder
 	done := 0 // bytes written
 	upTo := func(end int) {
-		b.WriteString(html.EscapeString(string(src[done:end])))
+		b.WriteString(escapeText.Replace(string(src[done:end])))
 		done = end
 	}
 	for {
@@ -27,24 +27,27 @@ func codeHTML(code string) template.HTML {
 		if tok == token.EOF {
 			break
 		}
-		class := ""
+		mark := ""
 		switch {
 		case tok.IsKeyword():
-			class = "k"
+			mark = "b"
 		case tok == token.COMMENT:
-			class = "c"
+			mark = "i"
 		case tok == token.STRING, tok == token.CHAR:
-			class = "s"
+			mark = "u"
 		}
 		from := file.Offset(pos)
-		if class == "" || from < done {
+		if mark == "" || from < done {
 			continue
 		}
 		upTo(from)
-		b.WriteString(`<span class="` + class + `">`)
+		b.WriteString("<" + mark + ">")
 		upTo(min(from+len(lit), len(src)))
-		b.WriteString("</span>")
+		b.WriteString("</" + mark + ">")
 	}
 	upTo(len(src))
 	return template.HTML(b.String())
 }
+
+// escapeText makes words text of an element.
+var escapeText = strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;")
