@@ -40,31 +40,42 @@ type normal struct{ chance, mean, sigma float64 }
 // them are left out.
 func (b *bayes) heightMix(phi []float64, e float64, mix []guess) heightMix {
 	n := b.means.Len()
-	var own [numParts]float64 // variance of the height by one unit of each part
-	var cross [numParts]*mat.VecDense
-	row := mat.NewVecDense(numTerms, phi)
+	var own [numParts]float64     // variance of the height by one unit of each part
+	var cross [numParts][]float64 // and its covariance with the readings
 	for k, part := range b.prior.parts {
-		cross[k] = mat.NewVecDense(n, nil)
-		cross[k].MulVec(b.seen[k], row)
+		var v mat.VecDense
+		v.MulVec(b.seen[k], mat.NewVecDense(numTerms, phi))
+		cross[k] = v.RawVector().Data
 		for j, v := range part {
 			own[k] += v * phi[j] * phi[j]
 		}
 	}
 	least := 0.01 / float64(len(mix))
 	list := make(heightMix, 0, len(mix))
-	see := mat.NewVecDense(n, nil) // covariance of height and readings
+	see := make([]float64, n) // covariance of height and readings
 	for _, g := range mix {
 		if g.chance < least {
 			continue
 		}
-		see.Zero()
+		clear(see)
 		variance := 0.0
 		for _, s := range g.shares {
 			variance += s.variance * own[s.part]
-			see.AddScaledVec(see, s.variance, cross[s.part])
+			for i, v := range cross[s.part] {
+				see[i] += s.variance * v
+			}
 		}
-		variance -= mat.Inner(see, g.inverse, see)
-		list = append(list, normal{g.chance, mat.Dot(see, g.alpha) - e, math.Sqrt(math.Max(variance, 1e-30))})
+		mean, inverse := -e, g.inverse.RawSymmetric()
+		for i, v := range see {
+			row := inverse.Data[i*inverse.Stride : i*inverse.Stride+n]
+			along := row[i] * v / 2
+			for j := i + 1; j < n; j++ {
+				along += row[j] * see[j]
+			}
+			variance -= 2 * v * along
+			mean += v * g.alpha.AtVec(i)
+		}
+		list = append(list, normal{g.chance, mean, math.Sqrt(math.Max(variance, 1e-30))})
 	}
 	return list
 }

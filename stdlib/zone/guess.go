@@ -20,8 +20,8 @@ import (
 // many kinds as often as they say, see the tests; they are not those of any one
 // maker's mirrors.
 const (
-	smoothScale = 3e-9
-	detailScale = 0.6e-9
+	smoothScale = 2.5e-9
+	detailScale = 0.5e-9
 	rollChance  = 0.3
 	guessRatio  = 3 // from one guess at a standard deviation to the next
 )

@@ -28,6 +28,10 @@ import (
 // A band of 68 % holds two mirrors out of three, and what is rare it does not
 // hold: of a ring that lies between two edges the readings say nothing, and the
 // figure shows smooth glass there. Narrowest says how narrow such a ring must be.
+// Held against 500 random mirrors of five kinds (see the tests), made without a
+// look at what is taken for granted here, bands of 68 and 95 % hold 72 and 93 % of
+// the glass: 78 and 98 % on mirrors with no fault but their conic, 68 and 89 % on
+// those that were worked over with small laps.
 //
 // Readings of the same glass through other masks, or by another source, may be
 // given besides; each sheet has its own zero. A ring that hides in an opening of
