@@ -2,6 +2,7 @@ package figure
 
 import (
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -265,20 +266,42 @@ func TestSamplesHaveTheCovariance(t *testing.T) {
 	}
 }
 
-func TestFactorGivesTheCovarianceBack(t *testing.T) {
+func TestRootGivesTheCovarianceBack(t *testing.T) {
 	// Refocused covariances have no full rank.
 	f := ring(f5).Refocused()
-	rows := f.factor()
-	if len(rows) >= GridSize {
-		t.Errorf("rank %d", len(rows))
+	u, middle := f.root()
+	if _, rank := u.Dims(); rank >= GridSize {
+		t.Errorf("rank %d", rank)
 	}
+	var half, s, back mat.Dense
+	half.Mul(u, middle)
+	s.Mul(&half, u.T())
+	back.Mul(&s, &s)
 	for i := 0; i < GridSize; i += 8 {
 		for j := 0; j < GridSize; j += 8 {
-			sum := 0.0
-			for _, u := range rows {
-				sum += u[i] * u[j]
-			}
-			near(t, "covariance", sum, f.cov.At(i, j), 1e-27)
+			near(t, "covariance", back.At(i, j), f.cov.At(i, j), 1e-27)
+			near(t, "the root is symmetric", s.At(i, j), s.At(j, i), 1e-20)
+		}
+	}
+	if u, _ := New(f5, f.e, mat.NewSymDense(GridSize, nil)).root(); u != nil {
+		t.Error("no doubt has a root")
+	}
+}
+
+func TestSamplesDoNotHangOnTheLastBits(t *testing.T) {
+	// Processors differ in the last bits of a covariance; the samples must not.
+	f := ring(f5).Refocused()
+	rng := rand.New(rand.NewPCG(1, 1))
+	other := mat.NewSymDense(GridSize, nil)
+	for i := range GridSize {
+		for j := i; j < GridSize; j++ {
+			other.SetSym(i, j, f.cov.At(i, j)*(1+2e-15*rng.NormFloat64()))
+		}
+	}
+	one, two := f.Samples(20, 3), New(f5, f.e, other).Samples(20, 3)
+	for n := range one {
+		for i, v := range one[n].e {
+			near(t, "height of a sample", two[n].e[i], v, 1e-5*1e-9)
 		}
 	}
 }
