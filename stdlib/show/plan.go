@@ -118,8 +118,8 @@ func Forecast(p *plan.Plan, k *zone.Mask, source zone.Source, scatter unit.Lengt
 }
 
 func sourceText(s zone.Source) string {
-	if s == zone.Fixed {
-		return "fixed"
+	if s.Stays() {
+		return strings.Replace(s.String(), "fixed source", "fixed", 1)
 	}
 	return "moving with the knife"
 }

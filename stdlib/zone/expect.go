@@ -25,7 +25,7 @@ type Expected struct {
 // negative or more than a centimetre.
 func Expect(k *Mask, f *figure.Figure, source Source, scatter unit.Length) []Expected {
 	const call = "zone.Expect"
-	source.check(call)
+	source.check(call, k.m)
 	k.same(call, f)
 	if !(scatter >= 0 && scatter <= unit.CM) {
 		host.StopArg(call, "scatter", scatter, "from 0 to 10 mm")
@@ -109,19 +109,22 @@ type Offset struct {
 // Offsets returns where the scale of each set stands, by the figure that the
 // readings gave. A common shift of all readings of a set is no error of figure:
 // it is the place of the scale or a change of the radius of curvature, and only
-// the maker knows which. With a fixed source at the stated centre of curvature a
-// change of R moves the knife by twice as much.
+// the maker knows which. With a moving source a change of R moves the knife by as
+// much; with a fixed one, at the distance s, the knife stands at v where
+// 1/s + 1/v = 2/R.
 func Offsets(r *Readings, f *figure.Figure) []Offset {
 	k := r.mask
 	k.same("zone.Offsets", f)
 	means, _ := k.readings(f.Refocused(), r.sheet.Source)
 	shift := r.commonShift(means)
 	list := make([]Offset, len(r.sets))
+	R, from := k.m.Radius(), k.m.Radius()+r.sheet.Source.beyond
 	for s := range list {
 		zero := unit.Length(r.fit.zero[s] + shift)
 		list[s] = Offset{r.sets[s].name, zero, zero}
-		if r.sheet.Source == Fixed {
-			list[s].Change = zero / 2
+		if r.sheet.Source.fixed {
+			knife := from*R/(2*from-R) + zero
+			list[s].Change = 2*from*knife/(from+knife) - R
 		}
 	}
 	return list

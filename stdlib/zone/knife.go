@@ -1,6 +1,7 @@
 package zone
 
 import (
+	"fmt"
 	"math"
 
 	"lapwright/stdlib/host"
@@ -9,25 +10,45 @@ import (
 )
 
 // Source says what the light source does as the knife moves.
-type Source int
-
-// The two ways.
-const (
-	Moving Source = iota // the source travels with the knife
-	Fixed                // the source stays at the centre of curvature
-)
-
-// String returns "moving source" or "fixed source".
-func (s Source) String() string {
-	if s == Fixed {
-		return "fixed source"
-	}
-	return "moving source"
+type Source struct {
+	fixed  bool
+	beyond unit.Length // of the paraxial centre of curvature, away from the mirror
 }
 
-func (s Source) check(call string) {
-	if s != Moving && s != Fixed {
-		host.StopArg(call, "Source", int(s), "Moving or Fixed")
+// The two ways: the source travels with the knife, or stays at the paraxial centre
+// of curvature of the stated radius.
+var (
+	Moving = Source{}
+	Fixed  = Source{fixed: true}
+)
+
+// FixedAt returns a source that stays where it is, beyond the paraxial centre of
+// curvature of the stated radius by so much, or nearer to the mirror where that is
+// negative. A few millimetres change the readings by less than their scatter; a
+// hundredth of the radius changes them by two in a hundred. Sheets and other
+// primitives refuse one that is further off than a tenth of the radius.
+func FixedAt(beyond unit.Length) Source { return Source{true, beyond} }
+
+// Stays reports whether the source is a fixed one.
+func (s Source) Stays() bool { return s.fixed }
+
+// String returns "moving source", "fixed source", or where it stands as well:
+// "fixed source, 12.0 mm beyond the centre of curvature".
+func (s Source) String() string {
+	switch {
+	case !s.fixed:
+		return "moving source"
+	case s.beyond == 0:
+		return "fixed source"
+	case s.beyond < 0:
+		return fmt.Sprintf("fixed source, %s short of the centre of curvature", (-s.beyond).Text(unit.MM, 1))
+	}
+	return fmt.Sprintf("fixed source, %s beyond the centre of curvature", s.beyond.Text(unit.MM, 1))
+}
+
+func (s Source) check(call string, m *mirror.Mirror) {
+	if most := m.Radius() / 10; !(s.beyond >= -most && s.beyond <= most) {
+		host.StopArg(call, "the place of the fixed source", s.beyond, fmt.Sprintf("within %v of the centre of curvature, a tenth of the radius", most))
 	}
 }
 
@@ -38,8 +59,9 @@ func (s Source) check(call string) {
 // tilt of the normal at radius r and height z:
 //
 //   - moving: the knife is where the normal meets the axis, z + r/z';
-//   - fixed at height S: with β = atan(r/(S-z)) the ray from the source, the
-//     reflected ray meets the axis at z + r/tan(2α-β).
+//   - fixed at height S, which is R and what it stands beyond: with
+//     β = atan(r/(S-z)) the ray from the source, the reflected ray meets the axis
+//     at z + r/tan(2α-β).
 //
 // Derived from the law of reflection; both run backwards.
 type tester struct {
@@ -47,31 +69,34 @@ type tester struct {
 	source Source
 }
 
+// from is the height of a fixed source.
+func (t tester) from() float64 { return float64(t.m.Radius() + t.source.beyond) }
+
 // reading is the knife's place for a surface of height z and slope dz at r.
 func (t tester) reading(r, z, dz float64) float64 {
 	R := float64(t.m.Radius())
-	if t.source == Moving {
+	if !t.source.fixed {
 		return z + r/dz - R
 	}
-	return z + r/math.Tan(2*math.Atan(dz)-math.Atan(r/(R-z))) - R
+	return z + r/math.Tan(2*math.Atan(dz)-math.Atan(r/(t.from()-z))) - R
 }
 
 // slope is the slope at r of the surface of height z that gives a reading.
 func (t tester) slope(r, z, reading float64) float64 {
 	R := float64(t.m.Radius())
 	above := R + reading - z // of the knife over the zone
-	if t.source == Moving {
+	if !t.source.fixed {
 		return r / above
 	}
-	return math.Tan((math.Atan(r/(R-z)) + math.Atan(r/above)) / 2)
+	return math.Tan((math.Atan(r/(t.from()-z)) + math.Atan(r/above)) / 2)
 }
 
 // change is how the reading changes with the surface's height and slope.
 func (t tester) change(r, z, dz float64) (byHeight, bySlope float64) {
-	if t.source == Moving {
+	if !t.source.fixed {
 		return 1, -r / (dz * dz)
 	}
-	above := float64(t.m.Radius()) - z
+	above := t.from() - z
 	sin := math.Sin(2*math.Atan(dz) - math.Atan(r/above))
 	steep := r / (sin * sin)
 	return 1 + steep*r/(above*above+r*r), -steep * 2 / (1 + dz*dz)
@@ -101,7 +126,7 @@ func perfect(float64) (e, slope float64) { return 0, 0 }
 // Ideal returns what each zone of the mask reads on a perfect mirror, from the
 // paraxial centre of curvature.
 func Ideal(k *Mask, source Source) []unit.Length {
-	source.check("zone.Ideal")
+	source.check("zone.Ideal", k.m)
 	return lengths(tester{k.m, source}.means(k, perfect))
 }
 

@@ -91,15 +91,19 @@ func TestRaysReflectToWhereTheReadingSays(t *testing.T) {
 		if got := moving.reading(r, z, dz); math.Abs(got-(z-nz/nr*r-R)) > 1e-9*R {
 			t.Fatalf("moving %v", got)
 		}
-		// Fixed: from (0, R) to (r, z), reflected in the normal.
-		dr, dzz := r, z-R
-		dot := dr*nr + dzz*nz
-		dr, dzz = dr-2*dot*nr, dzz-2*dot*nz
-		fixed := tester{m, Fixed}
-		if got := fixed.reading(r, z, dz); math.Abs(got-(z-dzz/dr*r-R)) > 1e-9*R {
-			t.Fatalf("fixed %v, vectors %v", got, z-dzz/dr*r-R)
+		// Fixed: from the source on the axis to (r, z), reflected in the normal.
+		beyond := rapid.Float64Range(-0.1, 0.1).Draw(t, "beyond") * R
+		from := func(source Source, beyond float64) tester {
+			dr, dzz := r, z-R-beyond
+			dot := dr*nr + dzz*nz
+			dr, dzz = dr-2*dot*nr, dzz-2*dot*nz
+			fixed := tester{m, source}
+			if got := fixed.reading(r, z, dz); math.Abs(got-(z-dzz/dr*r-R)) > 1e-9*R {
+				t.Fatalf("%v: %v, vectors %v", source, got, z-dzz/dr*r-R)
+			}
+			return fixed
 		}
-		for _, x := range []tester{moving, fixed} {
+		for _, x := range []tester{moving, from(Fixed, 0), from(FixedAt(Length(beyond)), beyond)} {
 			// Backwards.
 			if got := x.slope(r, z, x.reading(r, z, dz)); math.Abs(got-dz) > 1e-12 {
 				t.Fatalf("%v: slope %v comes back as %v", x.source, dz, got)
@@ -230,7 +234,7 @@ func TestImpossibleMasksAreRefused(t *testing.T) {
 	if got := stop(func() { k.Read(9) }); got == nil || !strings.Contains(got.Message, "AreaMean, MeanRadius or RMSRadius") {
 		t.Errorf("unknown way: %v", got)
 	}
-	if got := stop(func() { Ideal(k, 9) }); got == nil || !strings.Contains(got.Message, "Moving or Fixed") {
+	if got := stop(func() { Ideal(k, FixedAt(2*Metre)) }); got == nil || got.Call != "zone.Ideal" || !strings.Contains(got.Message, "a tenth of the radius") {
 		t.Errorf("unknown source: %v", got)
 	}
 }

@@ -176,7 +176,7 @@ func newTrial(rng *rand.Rand, family func(*rand.Rand, float64) surface) trial {
 	}
 	k := NewMask(m, edges...)
 	truth := family(rng, d/2)
-	source := Source(rng.IntN(2))
+	source := []Source{Moving, Fixed}[rng.IntN(2)]
 	scatter := 0.01e-3 * between(rng, 1, 5) * (ratio / 5) * (ratio / 5)
 	thought := scatter * math.Sqrt(chiSquared(rng, priorFree)/priorFree)
 	sets := noisy(rng, tester{m, source}.means(k, truth), 1+rng.IntN(8), scatter)

@@ -24,7 +24,7 @@ import (
 // and column.
 func Read(k *Mask, file string, s Sheet) *Readings {
 	const call = "zone.Read"
-	s = s.checked(call)
+	s = s.checked(call, k.m)
 	table := sheet.Read(call, file)
 	c := k.columns(table)
 	r := &Readings{mask: k, sheet: s}

@@ -6,12 +6,13 @@ import (
 	"strconv"
 
 	"lapwright/stdlib/host"
+	"lapwright/stdlib/mirror"
 	"lapwright/stdlib/unit"
 )
 
 // Sheet says how readings were taken and how the sheet is written.
 type Sheet struct {
-	Source  Source
+	Source  Source      // Moving where left out
 	Unit    unit.Length // of the numbers; MM where left out
 	Scatter unit.Length // what one reading is thought to scatter by, before looking; 0 for what is usual
 	KeepAll bool        // count readings that do not fit the others as the rest
@@ -28,8 +29,8 @@ const (
 // MaxSets is the most sets of readings there may be.
 const MaxSets = 1000
 
-func (s Sheet) checked(call string) Sheet {
-	s.Source.check(call)
+func (s Sheet) checked(call string, m *mirror.Mirror) Sheet {
+	s.Source.check(call, m)
 	switch s.Unit {
 	case 0:
 		s.Unit = unit.MM
@@ -39,7 +40,7 @@ func (s Sheet) checked(call string) Sheet {
 	}
 	if s.Scatter == 0 {
 		s.Scatter = usualMoving
-		if s.Source == Fixed {
+		if s.Source.fixed {
 			s.Scatter = usualFixed
 		}
 	}
@@ -73,7 +74,7 @@ type set struct {
 // than 1000.
 func Given(k *Mask, s Sheet, sets ...[]float64) *Readings {
 	const call = "zone.Given"
-	s = s.checked(call)
+	s = s.checked(call, k.m)
 	r := &Readings{mask: k, sheet: s}
 	for i, numbers := range sets {
 		name := strconv.Itoa(i + 1)

@@ -124,7 +124,8 @@ func TestSheetsThatSayNonsenseAreRefused(t *testing.T) {
 		s    Sheet
 		want string
 	}{
-		{Sheet{Source: 5}, "Source is 5; it must be Moving or Fixed"},
+		{Sheet{Source: FixedAt(-300 * MM)}, "the place of the fixed source is -300 mm; it must be within 240 mm of the centre of curvature"},
+		{Sheet{Source: FixedAt(Length(math.NaN()))}, "the place of the fixed source is NaN"},
 		{Sheet{Unit: 3 * MM}, "Unit is 3 mm; it must be MM, CM, UM, Metre, Inch or Thou"},
 		{Sheet{Unit: -MM}, "Unit is -1 mm"},
 		{Sheet{Scatter: -1 * MM}, "Scatter is -1 mm; it must be 0.1 µm to 10 mm"},
@@ -303,15 +304,22 @@ func TestOffsetsTellTheZeroOfEachSet(t *testing.T) {
 			near(t, "change of radius, mm", o.Change.In(MM), want, 1e-3)
 		}
 	}
-	// A mirror whose radius is longer by 1 mm is the same mirror to a moving source
-	// but for the zero, to a part R'/R of the readings.
-	longer := mirror.New(mirror.Spec{Diameter: 300 * MM, Radius: 3001 * MM})
-	var row []float64
-	for _, v := range (tester{longer, Moving}).means(NewMask(longer, 0, 55*MM, 80*MM, 98*MM, 111*MM, 125*MM, 138*MM, 150*MM), perfect) {
-		row = append(row, v*1e3+1) // the scale stands at 3000 mm
+	// A mirror whose radius is 4 mm longer than stated, the scale and a fixed source
+	// standing as for the stated one: its readings are those of the longer mirror, with
+	// the source short of its centre of curvature.
+	const more = 4 * MM
+	longer := mirror.New(mirror.Spec{Diameter: 300 * MM, Radius: 3000*MM + more})
+	k := NewMask(longer, 0, 55*MM, 80*MM, 98*MM, 111*MM, 125*MM, 138*MM, 150*MM)
+	for _, beyond := range []Length{-30 * MM, 0, 12 * MM} {
+		for stated, truly := range map[Source]Source{Moving: Moving, FixedAt(beyond): FixedAt(beyond - more)} {
+			var row []float64
+			for _, v := range (tester{longer, truly}).means(k, perfect) {
+				row = append(row, (Length(v) + more).In(MM))
+			}
+			r := Given(shopMask, Sheet{Source: stated}, row)
+			near(t, "change of radius, mm", Offsets(r, Reduce(r))[0].Change.In(MM), 4, 5e-3)
+		}
 	}
-	r := Given(shopMask, Sheet{}, row)
-	near(t, "change of radius, mm", Offsets(r, Reduce(r))[0].Change.In(MM), 1, 2e-3)
 }
 
 func FuzzRead(f *testing.F) {

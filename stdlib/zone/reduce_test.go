@@ -150,7 +150,7 @@ func TestCommonShiftChangesNothing(t *testing.T) {
 
 func TestFigureAnswersTheReadingsItCameFrom(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		source := Source(rapid.IntRange(0, 1).Draw(t, "source"))
+		source := rapid.SampledFrom([]Source{Moving, Fixed, FixedAt(8 * MM)}).Draw(t, "source")
 		ratio := rapid.Float64Range(3, 10).Draw(t, "F")
 		m := mirror.New(mirror.Spec{Diameter: 300 * MM, FocalLength: Length(ratio) * 300 * MM})
 		k := NewMask(m, 0, 55*MM, 80*MM, 98*MM, 111*MM, 125*MM, 138*MM, 150*MM).Read(Effective(rapid.IntRange(0, 2).Draw(t, "effective")))
@@ -158,7 +158,10 @@ func TestFigureAnswersTheReadingsItCameFrom(t *testing.T) {
 			bell(rapid.Float64Range(-60e-9, 60e-9).Draw(t, "h"), rapid.Float64Range(0, 0.15).Draw(t, "at"), rapid.Float64Range(0.02, 0.1).Draw(t, "w")),
 			quartic(rapid.Float64Range(-3e-7, 3e-7).Draw(t, "q"), 0.15))
 		means := tester{m, source}.means(k, truth)
-		scatter := 0.01e-3 * (ratio / 5) * (ratio / 5) * float64(1+source)
+		scatter := 0.01e-3 * (ratio / 5) * (ratio / 5)
+		if source.Stays() {
+			scatter *= 2
+		}
 		row := make([]float64, len(means))
 		for i, v := range means {
 			row[i] = v * 1e3
@@ -207,7 +210,7 @@ func TestExpectedReadingsAreExact(t *testing.T) {
 	for want, f := range map[string]func(){
 		"the mask and the figure belong to different mirrors": func() { Expect(shopMask, g, Moving, 0) },
 		"scatter is -1 mm; it must be from 0 to 10 mm":        func() { Expect(shopMask, Reduce(Given(shopMask, Sheet{}, make([]float64, 7))), Moving, -1*MM) },
-		"Source is 7": func() { Expect(shopMask, g, 7, 0) },
+		"the place of the fixed source is 1 m; it must be within 300 mm of the centre of curvature": func() { Expect(shopMask, exact(shop, perfect), FixedAt(1*Metre), 0) },
 	} {
 		if got := stop(f); got == nil || got.Call != "zone.Expect" || !strings.Contains(got.Message, want) {
 			t.Errorf("%v, want %q", got, want)
