@@ -208,8 +208,8 @@ func TestExpectedReadingsAreExact(t *testing.T) {
 	other := mirror.New(mirror.Spec{Diameter: 200 * MM, FocalLength: 1500 * MM})
 	g := figure.New(other, make([]float64, figure.GridSize), nil)
 	for want, f := range map[string]func(){
-		"the mask and the figure belong to different mirrors": func() { Expect(shopMask, g, Moving, 0) },
-		"scatter is -1 mm; it must be from 0 to 10 mm":        func() { Expect(shopMask, Reduce(Given(shopMask, Sheet{}, make([]float64, 7))), Moving, -1*MM) },
+		"the mask and the figure belong to different mirrors":                                       func() { Expect(shopMask, g, Moving, 0) },
+		"scatter is -1 mm; it must be from 0 to 10 mm":                                              func() { Expect(shopMask, Reduce(Given(shopMask, Sheet{}, make([]float64, 7))), Moving, -1*MM) },
 		"the place of the fixed source is 1 m; it must be within 300 mm of the centre of curvature": func() { Expect(shopMask, exact(shop, perfect), FixedAt(1*Metre), 0) },
 	} {
 		if got := stop(f); got == nil || got.Call != "zone.Expect" || !strings.Contains(got.Message, want) {

@@ -20,6 +20,10 @@ func ownZone(name string) any {
 		return zone_.Expect
 	case "Expected":
 		return reflect.TypeFor[zone_.Expected]()
+	case "Fixed":
+		return &zone_.Fixed
+	case "FixedAt":
+		return zone_.FixedAt
 	case "Given":
 		return zone_.Given
 	case "Ideal":
@@ -32,6 +36,8 @@ func ownZone(name string) any {
 		return reflect.TypeFor[zone_.Mean]()
 	case "Misfit":
 		return zone_.Misfit
+	case "Moving":
+		return &zone_.Moving
 	case "Narrowest":
 		return zone_.Narrowest
 	case "NewMask":
