@@ -1,9 +1,13 @@
 package render
 
 import (
+	"bytes"
 	_ "embed"
+	"encoding/base64"
 	"fmt"
 	"html/template"
+	"image"
+	"image/png"
 	"strings"
 	"sync"
 
@@ -29,6 +33,7 @@ var blockHTML = map[string]struct {
 	"printed": {"printed", func(_ place, b document.Block) any { return document.Visible(b.(document.Printed).Text) }},
 	"table":   {"table", func(_ place, b document.Block) any { return tableHTML(b.(document.Table)) }},
 	"plot":    {"plot", func(p place, b document.Block) any { return plotHTML(p, b.(document.Plot)) }},
+	"image":   {"image", func(p place, b document.Block) any { return imageHTML(p, b.(document.Image)) }},
 	"card":    {"card", func(p place, b document.Block) any { return cardHTML(p, b.(document.Card)) }},
 	"expect":  {"expect", func(_ place, b document.Block) any { return b }},
 }
@@ -49,7 +54,7 @@ func blockOnPage(p place, b document.Block) (template.HTML, error) {
 }
 
 // HTML renders a document as one page that needs nothing else: no script, no
-// fount, no picture, nothing from the network.
+// fount, nothing from the network.
 func HTML(d *document.Document) ([]byte, error) {
 	p, err := Live{Document: d}.Pieces()
 	if err != nil {
@@ -167,6 +172,40 @@ func plotHTML(p place, b document.Plot) plotView {
 		v.Data = append(v.Data, tableHTML(t))
 	}
 	return v
+}
+
+type imageView struct {
+	ID, Title string
+	Panels    []panelView
+	Notes     []string
+}
+
+type panelView struct {
+	Name, Alt     string
+	Width, Height int
+	Source        template.URL
+}
+
+func imageHTML(p place, b document.Image) imageView {
+	v := imageView{ID: p.id, Title: document.Line(b.Title), Notes: b.Notes}
+	for _, panel := range b.Panels {
+		v.Panels = append(v.Panels, panelView{
+			document.Line(panel.Name), document.Line(panel.Alt), panel.Width, panel.Height,
+			template.URL("data:image/png;base64," + base64.StdEncoding.EncodeToString(portable(panel))),
+		})
+	}
+	return v
+}
+
+// portable returns a panel in the form of ISO/IEC 15948 (PNG).
+func portable(p document.Panel) []byte {
+	var out bytes.Buffer
+	encoder := png.Encoder{CompressionLevel: png.BestCompression}
+	// Of a panel that document.Check has passed nothing can fail.
+	if err := encoder.Encode(&out, &image.Gray{Pix: p.Grey, Stride: p.Width, Rect: image.Rect(0, 0, p.Width, p.Height)}); err != nil {
+		panic("render: " + err.Error())
+	}
+	return out.Bytes()
 }
 
 type cardView struct {

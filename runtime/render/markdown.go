@@ -15,6 +15,7 @@ var blockMarkdown = map[string]func(document.Block) string{
 	"printed": func(b document.Block) string { return fence("", document.Visible(b.(document.Printed).Text)) },
 	"table":   func(b document.Block) string { return tableMarkdown(b.(document.Table)) },
 	"plot":    func(b document.Block) string { return plotMarkdown(b.(document.Plot)) },
+	"image":   func(b document.Block) string { return imageMarkdown(b.(document.Image)) },
 	"card":    func(b document.Block) string { return cardMarkdown(b.(document.Card)) },
 	"expect": func(b document.Block) string {
 		e := b.(document.Expect)
@@ -211,6 +212,25 @@ func plotMarkdown(p document.Plot) string {
 	}
 	p.Title, p.Alt, p.Notes = "", "", nil
 	return caption + fence("", document.BlockText(p, document.TextColumns)) + notes
+}
+
+// imageMarkdown says what each panel of an image shows.
+func imageMarkdown(m document.Image) string {
+	var b strings.Builder
+	if m.Title != "" {
+		b.WriteString("**" + escape(m.Title) + "**\n\n")
+	}
+	for _, p := range m.Panels {
+		name := ""
+		if p.Name != "" {
+			name = "**" + escape(p.Name) + ":** "
+		}
+		b.WriteString("- " + name + escape(p.Alt) + "\n")
+	}
+	for _, note := range m.Notes {
+		b.WriteString("\n" + escape(note) + "\n")
+	}
+	return b.String()
 }
 
 func cardMarkdown(c document.Card) string {

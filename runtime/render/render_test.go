@@ -2,7 +2,10 @@ package render
 
 import (
 	"bytes"
+	"encoding/base64"
 	"flag"
+	"image"
+	"image/png"
 	"math"
 	"os"
 	"path/filepath"
@@ -80,6 +83,32 @@ func TestEveryKindOfBlockIsDrawnByEveryRenderer(t *testing.T) {
 	}
 }
 
+func TestPicturesReadBackFromThePage(t *testing.T) {
+	held := sampleImage()
+	page, err := blockOnPage(place{"x", 3}, held)
+	if err != nil {
+		t.Fatal(err)
+	}
+	sources := regexp.MustCompile(`src="data:image/png;base64,([^"]*)"`).FindAllStringSubmatch(html.UnescapeString(string(page)), -1)
+	if len(sources) != len(held.Panels) {
+		t.Fatalf("%d pictures for %d panels", len(sources), len(held.Panels))
+	}
+	for i, p := range held.Panels {
+		data, err := base64.StdEncoding.DecodeString(sources[i][1])
+		if err != nil {
+			t.Fatal(err)
+		}
+		back, err := png.Decode(bytes.NewReader(data))
+		if err != nil {
+			t.Fatal(err)
+		}
+		grey, ok := back.(*image.Gray)
+		if !ok || grey.Rect.Dx() != p.Width || grey.Rect.Dy() != p.Height || !bytes.Equal(grey.Pix, p.Grey) {
+			t.Errorf("panel %q reads back as another", p.Name)
+		}
+	}
+}
+
 func TestPageKeepsToItsSize(t *testing.T) {
 	d := sampleDone()
 	page := func() int {
@@ -123,7 +152,7 @@ func TestNothingOfARecipeActsOnATerminalOrPage(t *testing.T) {
 
 func TestPageHoldsOnlyHarmlessElements(t *testing.T) {
 	allowed := strings.Fields("html head meta title link style body header h1 h2 h3 h4 h5 h6 nav ul ol li a main section p pre code span " +
-		"details summary div table caption thead tbody tr th td small strong em b i u figure figcaption svg path text article dl dt dd mark footer blockquote hr br")
+		"details summary div table caption thead tbody tr th td small strong em b i u figure figcaption svg path text article dl dt dd mark footer blockquote hr br img")
 	for name, d := range samples() {
 		data, err := HTML(d)
 		if err != nil {
@@ -161,7 +190,11 @@ func TestPageHoldsOnlyHarmlessElements(t *testing.T) {
 					ids[a.Val] = true
 				case "aria-labelledby", "aria-describedby":
 					wanted = append(wanted, a.Val)
-				case "src", "srcset", "style", "onerror", "onload", "onclick", "background", "action":
+				case "src":
+					if e.Data != "img" || !strings.HasPrefix(a.Val, "data:image/png;base64,") {
+						t.Errorf("%s: %s has the source %q", name, e.Data, a.Val)
+					}
+				case "srcset", "style", "onerror", "onload", "onclick", "background", "action":
 					t.Errorf("%s: %s has %s", name, e.Data, a.Key)
 				}
 			}

@@ -31,7 +31,7 @@ func sampleDone() *document.Document {
 			{Title: "The mirror", Prose: "The blank in words:\n\n- 300 mm across,\n- 40 mm thick,\n\n| what | mm |\n| --- | ---: |\n| clear | 296 |\n\n> Glass can only be taken off.", Code: "blank := mirror.New(mirror.Spec{Diameter: 300 * MM, FocalLength: 1500 * MM})\nfmt.Println(\"R =\", blank.Radius()) // twice f", Line: 31, State: document.Done,
 				Blocks: document.Blocks{document.Printed{Text: "R = 3 m\n"}, document.Text{Text: "The mirror is a paraboloid of 3 m radius.\n\nIts sagitta is 3.75 mm."}}},
 			{Title: "The figure", Code: "show.Figure(f)", Line: 44, State: document.Done,
-				Blocks: document.Blocks{samplePlot(), sampleTable(), document.Expect{Name: "rms", Unit: "nm", Got: 8.1, Want: 8, Tolerance: 1, Met: true, Text: "The rms after is 8.1 nm; expected 8 nm within 1 nm."}}},
+				Blocks: document.Blocks{samplePlot(), sampleTable(), sampleImage(), document.Expect{Name: "rms", Unit: "nm", Got: 8.1, Want: 8, Tolerance: 1, Met: true, Text: "The rms after is 8.1 nm; expected 8 nm within 1 nm."}}},
 			{Title: "The run card", Prose: "Take this to the machine.", Code: "show.Card(p)", Line: 60, State: document.Done, Blocks: document.Blocks{sampleCard(),
 				document.Expect{Name: "wait", Unit: "min", Got: 70, Want: 60, Tolerance: 5, Text: "The wait is 70 min; expected 60 min within 5 min."}}},
 			{Title: "The forecast", Prose: "Nothing to run here.", Line: 70, State: document.Done},
@@ -72,6 +72,21 @@ func samplePlot() document.Plot {
 
 // tidy keeps the goldens short and the same on every processor.
 func tidy(v float64) float64 { return math.Round(v*100) / 100 }
+
+func sampleImage() document.Image {
+	panel := document.Panel{Name: "at the best focus", Alt: "A round disc, brighter to the left.", Width: 24, Height: 16}
+	for i := range 24 * 16 {
+		x, y := i%24-12, i/24-8
+		grey := byte(0)
+		if x*x+y*y < 60 {
+			grey = byte(127 - 8*x)
+		}
+		panel.Grey = append(panel.Grey, grey)
+	}
+	dark := panel
+	dark.Name, dark.Alt, dark.Grey = "in the dark", "Nothing.", make([]byte, 24*16)
+	return document.Image{Title: "What a tester would see", Panels: []document.Panel{panel, dark}, Notes: []string{"Idealised."}}
+}
 
 func sampleTable() document.Table {
 	n := func(v float64) *float64 { return &v }
@@ -156,6 +171,7 @@ func sampleHostile() *document.Document {
 				document.Plot{Title: nasty, Alt: nasty, X: document.Axis{Label: nasty, Unit: nasty}, Y: document.Axis{Label: nasty, Unit: nasty},
 					Curves: []document.Curve{{Name: nasty, Role: document.Role(nasty), Band: nasty, X: []float64{0, 1}, Y: []float64{0, 1e300}, Low: []float64{-1, 0}, High: []float64{1, 1e300}}},
 					Marks:  []document.Mark{{At: 0.5, Name: nasty}}, Below: []document.Span{{Name: nasty, From: -5, To: 9}}, Above: []document.Span{{Name: nasty, From: 0.2, To: 0.3}}, Notes: []string{nasty}},
+				document.Image{Title: nasty, Panels: []document.Panel{{Name: nasty, Alt: nasty, Width: 1, Height: 1, Grey: []byte{9}}}, Notes: []string{nasty}},
 				document.Card{Title: nasty, Facts: []document.Fact{{Name: nasty, Text: nasty}}, Spells: table, Steps: []string{nasty}, Warnings: []string{nasty}, Cautions: []string{nasty}},
 				document.Expect{Name: nasty, Unit: nasty, Text: nasty},
 			}},

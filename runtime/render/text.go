@@ -59,6 +59,7 @@ var blockText = map[string]func(s Screen, b document.Block) string{
 	"printed": plainBlock,
 	"table":   titledBlock,
 	"plot":    titledBlock,
+	"image":   titledBlock,
 	"card":    titledBlock,
 	"expect": func(s Screen, b document.Block) string {
 		style := green
@@ -79,6 +80,8 @@ func titledBlock(s Screen, b document.Block) string {
 	case document.Table:
 		title = b.Title
 	case document.Plot:
+		title = b.Title
+	case document.Image:
 		title = b.Title
 	case document.Card:
 		title = b.Title

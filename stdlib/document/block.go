@@ -9,8 +9,8 @@ import (
 type Block interface{ block() string }
 
 // Blocks is a list of blocks. In JSON each is an object with one member, the
-// kind's name: {"table": {…}}. The kinds are text, printed, table, plot, card
-// and expect.
+// kind's name: {"table": {…}}. The kinds are text, printed, table, plot, image,
+// card and expect.
 type Blocks []Block
 
 // Text is a paragraph of plain words, not Markdown.
@@ -143,6 +143,27 @@ type Span struct {
 	To   float64 `json:"to"`
 }
 
+// An Image is one picture in greys or several side by side: what an eye or a
+// camera would see. It carries its greys, so that each renderer makes of them
+// what it needs, and words for those that draw none.
+type Image struct {
+	Title  string   `json:"title"`
+	Panels []Panel  `json:"panels"`
+	Notes  []string `json:"notes,omitempty"`
+}
+
+// A Panel is one picture of an Image.
+type Panel struct {
+	Name   string `json:"name"`
+	Alt    string `json:"alt"`    // what it shows, in a sentence or two made from the data
+	Width  int    `json:"width"`  // greys in a row
+	Height int    `json:"height"` // rows
+	Grey   []byte `json:"grey"`   // rows from the top down, each from the left; 0 is black, 255 white; base64 in JSON
+}
+
+// PanelSide is the most greys a panel may have in a row, and the most rows.
+const PanelSide = 1024
+
 // A Card is a page to take to the machine.
 type Card struct {
 	Title    string   `json:"title"`
@@ -174,6 +195,7 @@ func (Text) block() string    { return "text" }
 func (Printed) block() string { return "printed" }
 func (Table) block() string   { return "table" }
 func (Plot) block() string    { return "plot" }
+func (Image) block() string   { return "image" }
 func (Card) block() string    { return "card" }
 func (Expect) block() string  { return "expect" }
 
@@ -183,7 +205,7 @@ func Kind(b Block) string { return b.block() }
 // Kinds returns the names of all kinds of block, each with an empty one of it.
 func Kinds() map[string]Block {
 	kinds := make(map[string]Block)
-	for _, b := range []Block{Text{}, Printed{}, Table{}, Plot{}, Card{}, Expect{}} {
+	for _, b := range []Block{Text{}, Printed{}, Table{}, Plot{}, Image{}, Card{}, Expect{}} {
 		kinds[b.block()] = b
 	}
 	return kinds
@@ -230,6 +252,8 @@ func unmarshalBlock(kind string, raw json.RawMessage) (b Block, err error) {
 		return decode[Table](raw)
 	case "plot":
 		return decode[Plot](raw)
+	case "image":
+		return decode[Image](raw)
 	case "card":
 		return decode[Card](raw)
 	case "expect":

@@ -3,7 +3,8 @@ package document
 import "fmt"
 
 // Check returns an error where a block is not what its type promises: the slices
-// of a curve of one length, a row as long as the columns, every number finite.
+// of a curve of one length, a row as long as the columns, every number finite, a panel
+// with as many greys as it has room for.
 func Check(b Block) error {
 	switch b := b.(type) {
 	case Text, Printed:
@@ -11,6 +12,8 @@ func Check(b Block) error {
 	case Table:
 		return b.check()
 	case Plot:
+		return b.check()
+	case Image:
 		return b.check()
 	case Card:
 		return b.Spells.check()
@@ -65,6 +68,15 @@ func (p Plot) check() error {
 			if !finite(s.From, s.To) || s.From > s.To {
 				return fmt.Errorf("document: span %q of plot %q runs from %v to %v", s.Name, p.Title, s.From, s.To)
 			}
+		}
+	}
+	return nil
+}
+
+func (m Image) check() error {
+	for _, p := range m.Panels {
+		if p.Width < 1 || p.Width > PanelSide || p.Height < 1 || p.Height > PanelSide || len(p.Grey) != p.Width*p.Height {
+			return fmt.Errorf("document: panel %q of image %q has %d greys for %d by %d, each from 1 to %d", p.Name, m.Title, len(p.Grey), p.Width, p.Height, PanelSide)
 		}
 	}
 	return nil

@@ -17,6 +17,7 @@ func TestBlocksReadBackFromTheirJSON(t *testing.T) {
 		Text{"words"}, Printed{"line\n"},
 		Table{Title: "t", Columns: []Column{{"a", "mm", false}}, Rows: [][]Cell{{{"1.5", &n, true}}}, Notes: []string{"n"}},
 		Plot{Title: "p", Curves: []Curve{{Name: "c", Role: Before, X: []float64{1}, Y: []float64{2}}}, Marks: []Mark{{1, "m"}}, Below: []Span{{"s", 0, 1}}},
+		Image{Title: "i", Panels: []Panel{{"p", "a", 2, 1, []byte{0, 255}}}, Notes: []string{"n"}},
 		Card{Title: "c", Facts: []Fact{{"a", "b"}}, Steps: []string{"s"}, Cautions: []string{"c"}},
 		Expect{Name: "e", Got: 1, Want: 2, Text: "t"},
 	}
@@ -93,6 +94,7 @@ func TestNoBlockActsOnATerminal(t *testing.T) {
 			Text{w()}, Printed{w()}, table,
 			Plot{Title: w(), Alt: w(), X: Axis{Label: w(), Unit: w()}, Curves: []Curve{{Name: w(), Band: w(), X: []float64{0, 1}, Y: []float64{1, 0}, Low: []float64{0, 0}, High: []float64{2, 2}}},
 				Marks: []Mark{{0.5, w()}}, Below: []Span{{w(), 0, 1}}, Above: []Span{{w(), -1, 2}}, Notes: []string{w()}},
+			Image{Title: w(), Panels: []Panel{{w(), w(), 1, 1, []byte{7}}}, Notes: []string{w()}},
 			Card{Title: w(), Facts: []Fact{{w(), w()}}, Spells: table, Steps: []string{w()}, Warnings: []string{w()}, Cautions: []string{w()}},
 			Expect{Text: w()},
 		}
@@ -295,6 +297,10 @@ func TestCheckRefusesWhatIsNotAsPromised(t *testing.T) {
 		Plot{X: Axis{High: inf}},
 		Plot{Marks: []Mark{{At: nan}}},
 		Plot{Above: []Span{{From: 2, To: 1}}},
+		Image{Panels: []Panel{{Width: 2, Height: 1, Grey: []byte{0}}}},
+		Image{Panels: []Panel{{}}},
+		Image{Panels: []Panel{{Width: -1, Height: -1, Grey: []byte{0}}}},
+		Image{Panels: []Panel{{Width: 1, Height: PanelSide + 1, Grey: make([]byte, PanelSide+1)}}},
 		Expect{Got: nan},
 	}
 	for _, b := range bad {

@@ -36,6 +36,7 @@ var texts = map[string]func(b Block, columns int) string{
 	"printed": func(b Block, _ int) string { return ended(Visible(b.(Printed).Text)) },
 	"table":   func(b Block, columns int) string { return tableText(b.(Table), columns) },
 	"plot":    func(b Block, columns int) string { return plotText(b.(Plot), columns) },
+	"image":   func(b Block, columns int) string { return imageText(b.(Image), columns) },
 	"card":    func(b Block, columns int) string { return cardText(b.(Card), columns) },
 	"expect":  func(b Block, columns int) string { return expectText(b.(Expect), columns) },
 }
@@ -46,6 +47,25 @@ func expectText(e Expect, columns int) string {
 		mark = "[NOT MET] "
 	}
 	return Wrap(e.Text, mark, strings.Repeat(" ", len(mark)), columns)
+}
+
+// imageText says what each panel shows.
+func imageText(m Image, columns int) string {
+	var b strings.Builder
+	if m.Title != "" {
+		b.WriteString(Wrap(Line(m.Title), "", "", columns))
+	}
+	for _, p := range m.Panels {
+		words := Line(p.Alt)
+		if p.Name != "" {
+			words = Line(p.Name) + ": " + words
+		}
+		b.WriteString(Wrap(words, "  ", "  ", columns))
+	}
+	for _, note := range m.Notes {
+		b.WriteString(Wrap(note, "", "", columns))
+	}
+	return b.String()
 }
 
 // cardText frames the card with rules, so that it can be cut out.
