@@ -35,6 +35,7 @@ var blockHTML = map[string]struct {
 	"plot":    {"plot", func(p place, b document.Block) any { return plotHTML(p, b.(document.Plot)) }},
 	"image":   {"image", func(p place, b document.Block) any { return imageHTML(p, b.(document.Image)) }},
 	"card":    {"card", func(p place, b document.Block) any { return cardHTML(p, b.(document.Card)) }},
+	"result":  {"result", func(_ place, b document.Block) any { return b }},
 	"expect":  {"expect", func(_ place, b document.Block) any { return b }},
 }
 

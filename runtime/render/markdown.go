@@ -17,6 +17,7 @@ var blockMarkdown = map[string]func(document.Block) string{
 	"plot":    func(b document.Block) string { return plotMarkdown(b.(document.Plot)) },
 	"image":   func(b document.Block) string { return imageMarkdown(b.(document.Image)) },
 	"card":    func(b document.Block) string { return cardMarkdown(b.(document.Card)) },
+	"result":  func(b document.Block) string { return escapeLines(b.(document.Result).Text) },
 	"expect": func(b document.Block) string {
 		e := b.(document.Expect)
 		mark := "**Met.** "

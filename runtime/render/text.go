@@ -61,6 +61,7 @@ var blockText = map[string]func(s Screen, b document.Block) string{
 	"plot":    titledBlock,
 	"image":   titledBlock,
 	"card":    titledBlock,
+	"result":  plainBlock,
 	"expect": func(s Screen, b document.Block) string {
 		style := green
 		if !b.(document.Expect).Met {

@@ -10,7 +10,7 @@ type Block interface{ block() string }
 
 // Blocks is a list of blocks. In JSON each is an object with one member, the
 // kind's name: {"table": {…}}. The kinds are text, printed, table, plot, image,
-// card and expect.
+// card, result and expect.
 type Blocks []Block
 
 // Text is a paragraph of plain words, not Markdown.
@@ -180,6 +180,15 @@ type Fact struct {
 	Text string `json:"text"`
 }
 
+// Result is a result that has a name, so that two runs can be held against each
+// other by it.
+type Result struct {
+	Name  string  `json:"name"`
+	Unit  string  `json:"unit,omitempty"`
+	Value float64 `json:"value"`
+	Text  string  `json:"text"` // the whole in words
+}
+
 // Expect is a named result held against what the recipe's author expects.
 type Expect struct {
 	Name      string  `json:"name"`
@@ -197,6 +206,7 @@ func (Table) block() string   { return "table" }
 func (Plot) block() string    { return "plot" }
 func (Image) block() string   { return "image" }
 func (Card) block() string    { return "card" }
+func (Result) block() string  { return "result" }
 func (Expect) block() string  { return "expect" }
 
 // Kind returns the name of a block's kind as JSON has it.
@@ -205,7 +215,7 @@ func Kind(b Block) string { return b.block() }
 // Kinds returns the names of all kinds of block, each with an empty one of it.
 func Kinds() map[string]Block {
 	kinds := make(map[string]Block)
-	for _, b := range []Block{Text{}, Printed{}, Table{}, Plot{}, Image{}, Card{}, Expect{}} {
+	for _, b := range []Block{Text{}, Printed{}, Table{}, Plot{}, Image{}, Card{}, Result{}, Expect{}} {
 		kinds[b.block()] = b
 	}
 	return kinds
@@ -256,6 +266,8 @@ func unmarshalBlock(kind string, raw json.RawMessage) (b Block, err error) {
 		return decode[Image](raw)
 	case "card":
 		return decode[Card](raw)
+	case "result":
+		return decode[Result](raw)
 	case "expect":
 		return decode[Expect](raw)
 	}

@@ -17,6 +17,11 @@ func Check(b Block) error {
 		return b.check()
 	case Card:
 		return b.Spells.check()
+	case Result:
+		if !finite(b.Value) {
+			return fmt.Errorf("document: result %q is not finite", b.Name)
+		}
+		return nil
 	case Expect:
 		if !finite(b.Got, b.Want, b.Tolerance) {
 			return fmt.Errorf("document: expectation %q holds a number that is not finite", b.Name)

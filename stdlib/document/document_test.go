@@ -19,6 +19,7 @@ func TestBlocksReadBackFromTheirJSON(t *testing.T) {
 		Plot{Title: "p", Curves: []Curve{{Name: "c", Role: Before, X: []float64{1}, Y: []float64{2}}}, Marks: []Mark{{1, "m"}}, Below: []Span{{"s", 0, 1}}},
 		Image{Title: "i", Panels: []Panel{{"p", "a", 2, 1, []byte{0, 255}}}, Notes: []string{"n"}},
 		Card{Title: "c", Facts: []Fact{{"a", "b"}}, Steps: []string{"s"}, Cautions: []string{"c"}},
+		Result{Name: "r", Unit: "m", Value: 0.1, Text: "t"},
 		Expect{Name: "e", Got: 1, Want: 2, Text: "t"},
 	}
 	if len(blocks) != len(Kinds()) {
@@ -96,6 +97,7 @@ func TestNoBlockActsOnATerminal(t *testing.T) {
 				Marks: []Mark{{0.5, w()}}, Below: []Span{{w(), 0, 1}}, Above: []Span{{w(), -1, 2}}, Notes: []string{w()}},
 			Image{Title: w(), Panels: []Panel{{w(), w(), 1, 1, []byte{7}}}, Notes: []string{w()}},
 			Card{Title: w(), Facts: []Fact{{w(), w()}}, Spells: table, Steps: []string{w()}, Warnings: []string{w()}, Cautions: []string{w()}},
+			Result{Text: w()},
 			Expect{Text: w()},
 		}
 		for _, b := range blocks {
@@ -301,6 +303,7 @@ func TestCheckRefusesWhatIsNotAsPromised(t *testing.T) {
 		Image{Panels: []Panel{{}}},
 		Image{Panels: []Panel{{Width: -1, Height: -1, Grey: []byte{0}}}},
 		Image{Panels: []Panel{{Width: 1, Height: PanelSide + 1, Grey: make([]byte, PanelSide+1)}}},
+		Result{Value: nan},
 		Expect{Got: nan},
 	}
 	for _, b := range bad {

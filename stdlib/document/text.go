@@ -38,6 +38,7 @@ var texts = map[string]func(b Block, columns int) string{
 	"plot":    func(b Block, columns int) string { return plotText(b.(Plot), columns) },
 	"image":   func(b Block, columns int) string { return imageText(b.(Image), columns) },
 	"card":    func(b Block, columns int) string { return cardText(b.(Card), columns) },
+	"result":  func(b Block, columns int) string { return Wrap(b.(Result).Text, "", "", columns) },
 	"expect":  func(b Block, columns int) string { return expectText(b.(Expect), columns) },
 }
 

@@ -365,11 +365,25 @@ func TestExpectationsAreMetOrNot(t *testing.T) {
 		{5 * NM, 7 * NM, 1 * NM, false, "x is 5 nm, not as expected: 7 nm within 1 nm."},
 		{3, 3, 0, true, "x is 3, as expected: 3 within 0."},
 		{0.5, 1, 0.25, false, "x is 0.5, not as expected: 1 within 0.25."},
-		{math.NaN(), 1.0, 1.0, false, "x is NaN, not as expected: 1 within 1."},
 	} {
 		e := only[document.Expect](t, shown(func() { show.Expect("x", c.got, c.want, c.tolerance) }))
 		if e.Met != c.met || e.Text != c.text {
 			t.Errorf("%v: met %v, %q", c, e.Met, e.Text)
+		}
+	}
+}
+
+func TestResultsHaveANameAndTheirSIValue(t *testing.T) {
+	for _, c := range []struct {
+		value any
+		want  document.Result
+	}{
+		{5 * MM, document.Result{Name: "x", Unit: "m", Value: 0.005, Text: "x is 5 mm."}},
+		{3, document.Result{Name: "x", Value: 3, Text: "x is 3."}},
+		{2 * Minute, document.Result{Name: "x", Unit: "s", Value: 120, Text: "x is 2 min."}},
+	} {
+		if got := only[document.Result](t, shown(func() { show.Result("x", c.value) })); got != c.want {
+			t.Errorf("got %+v, want %+v", got, c.want)
 		}
 	}
 }
@@ -401,6 +415,11 @@ func TestWhatCannotBeShownStopsTheRecipe(t *testing.T) {
 		{func() { show.Plot("p", "x", "y", show.Curve{Name: "c", X: []float64{1}, Y: []float64{1, 2}}) }, "has 1 X, 2 Y"},
 		{func() { show.Plot("p", "x", "y", show.Curve{Name: "c", X: []float64{1}, Y: []float64{math.NaN()}}) }, "is NaN at point 1"},
 		{func() { show.Expect("", 1, 1, 1) }, "has no name"},
+		{func() { show.Expect("x", math.NaN(), 1, 1) }, "x: NaN is not finite"},
+		{func() { show.Expect("x", 1, math.Inf(1), 1) }, "x: +Inf is not finite"},
+		{func() { show.Result(" ", 1) }, "has no name"},
+		{func() { show.Result("x", true) }, "must be a number or a quantity"},
+		{func() { show.Result("x", Length(math.NaN())) }, "is not finite"},
 		{func() { show.Expect("x", 1*MM, 1, 1) }, "the three must be of one kind"},
 		{func() { show.Expect("x", 1*MM, 1*KPa, 1*MM) }, "the three must be of one kind"},
 		{func() { show.Expect("x", "1", 1, 1) }, "must be a number or a quantity"},
