@@ -40,6 +40,8 @@ func ownShow(name string) any {
 		return show_.Quality
 	case "Readings":
 		return show_.Readings
+	case "Result":
+		return show_.Result
 	case "Row":
 		return show_.Row
 	case "Share":
