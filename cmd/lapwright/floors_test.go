@@ -24,6 +24,7 @@ var floors = [][]string{
 	{"stdlib/zone", "stdlib/stroke"},
 	{"stdlib/wear"},
 	{"stdlib/plan"},
+	{"stdlib/session"},
 	{"stdlib/input"},
 	{"stdlib/show"},
 	{"runtime/recipe"},
