@@ -26,6 +26,8 @@ func Lookup(path, name string) any {
 		return ownMirror(name)
 	case "lapwright/stdlib/plan":
 		return ownPlan(name)
+	case "lapwright/stdlib/session":
+		return ownSession(name)
 	case "lapwright/stdlib/show":
 		return ownShow(name)
 	case "lapwright/stdlib/stroke":
