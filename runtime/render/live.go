@@ -117,15 +117,17 @@ func (l Live) section(i int, id string, s document.Section, older document.Block
 	if v.Title != "" {
 		heading = 3
 	}
-	if v.Dim {
-		switch {
-		case l.Running && i == l.Section:
-			v.State = "Running."
-		case l.Running:
-			v.State = "Not run yet."
-		default:
-			v.State = "Not reached."
-		}
+	halted := s.State == document.Stopped && len(l.Document.Faults) == 0 // by the reader
+	switch {
+	case halted:
+		v.State = "Stopped here."
+	case !v.Dim:
+	case l.Running && i == l.Section:
+		v.State = "Running."
+	case l.Running:
+		v.State = "Not run yet."
+	default:
+		v.State = "Not reached."
 	}
 	v.Prose = proseHTML(s.Prose, heading)
 	if s.Code != "" {
@@ -135,7 +137,8 @@ func (l Live) section(i int, id string, s document.Section, older document.Block
 	if v.Blocks, err = blocksOnPage(id+"_", heading, s.Blocks); err != nil {
 		return nil, err
 	}
-	if v.Dim {
+	if len(older) > 0 && len(s.Blocks) == 0 && (v.Dim || halted) {
+		v.State += " This is of an older run."
 		if v.Older, err = blocksOnPage(id+"_", heading, older); err != nil {
 			return nil, err
 		}
