@@ -4,6 +4,7 @@ go 1.26.0
 
 require (
 	github.com/elastic/go-seccomp-bpf v1.6.0
+	github.com/fsnotify/fsnotify v1.10.1
 	github.com/google/go-cmp v0.7.0
 	github.com/landlock-lsm/go-landlock v0.11.0
 	github.com/rivo/uniseg v0.4.7

@@ -32,6 +32,7 @@ var floors = [][]string{
 	{"runtime/lower"},
 	{"runtime/interp"},
 	{"runtime/child"},
+	{"runtime/page"},
 	{"cmd/lapwright"},
 }
 
