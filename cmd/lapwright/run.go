@@ -8,7 +8,6 @@ import (
 	"os/signal"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 	"syscall"
 	"time"
@@ -19,7 +18,6 @@ import (
 	"lapwright/runtime/render"
 	"lapwright/stdlib/document"
 	"lapwright/stdlib/host"
-	"lapwright/stdlib/unit"
 )
 
 const aboutRun = `Run a recipe and print its document. RECIPE is a Go file, or a folder that holds
@@ -39,37 +37,38 @@ walls the kernel keeps.`
 
 func runCommand() *cobra.Command {
 	var r run
-	var time, memory, shown, steps string
+	var limits limitFlags
 	c := &cobra.Command{
 		Use:     "run RECIPE",
 		Short:   "Run a recipe and print its document",
 		Long:    aboutRun,
 		Example: "  lapwright run recipes/high-ring\n  lapwright run -o ring.html --set ring=116mm recipes/high-ring",
-		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) != 1 {
-				return fmt.Errorf("run takes one recipe, not %d", len(args))
-			}
-			return nil
-		},
+		Args:    oneRecipe("run"),
 		RunE: func(_ *cobra.Command, args []string) (err error) {
 			if r.file, err = recipeFile(args[0]); err != nil {
 				return err
 			}
-			if r.limits, err = parseLimits(time, memory, shown, steps); err != nil {
+			if r.limits, err = limits.parse(); err != nil {
 				return err
 			}
 			return r.run()
 		},
 	}
-	l := child.Default
 	c.Flags().StringArrayVarP(&r.outputs, "output", "o", nil, "write the document to `FILE` as well; may be given again")
 	c.Flags().StringArrayVar(&r.settings, "set", nil, "give an input a value: `name=value`; may be given again")
-	c.Flags().StringVar(&time, "time", unit.Time(l.Time.Seconds()).String(), "the longest a run may take, as 30s or 5min")
-	c.Flags().StringVar(&memory, "memory", child.Bytes(l.Memory), "the most memory a recipe may hold")
-	c.Flags().StringVar(&shown, "shown", child.Bytes(l.Output), "the most a recipe may show and print")
-	c.Flags().StringVar(&steps, "steps", strconv.FormatInt(l.Steps, 10), "the most turns of loops and calls of functions")
+	limits.add(c)
 	c.Flags().SortFlags = false
 	return c
+}
+
+// oneRecipe lets a command have one argument.
+func oneRecipe(command string) cobra.PositionalArgs {
+	return func(_ *cobra.Command, args []string) error {
+		if len(args) != 1 {
+			return fmt.Errorf("%s takes one recipe, not %d", command, len(args))
+		}
+		return nil
+	}
 }
 
 // A run is one call of the command.
@@ -262,42 +261,4 @@ func parseSettings(settings []string) (map[string]string, error) {
 		inputs[name] = value
 	}
 	return inputs, nil
-}
-
-// parseLimits reads the limits of a run.
-func parseLimits(longest, memory, shown, steps string) (child.Limits, error) {
-	l := child.Default
-	t, err := unit.ParseTime(longest)
-	if err != nil {
-		return l, fmt.Errorf("--time: %w", err)
-	}
-	if t < 0.1 || t > 24*unit.Hour {
-		return l, fmt.Errorf("--time is %v; it must be from 0.1 s to 24 h", t)
-	}
-	l.Time = time.Duration(float64(t) * float64(time.Second))
-	if l.Memory, err = parseBytes("--memory", memory, 64<<20, 1<<40); err != nil {
-		return l, err
-	}
-	if l.Output, err = parseBytes("--shown", shown, 1<<10, 1<<30); err != nil {
-		return l, err
-	}
-	if l.Steps, err = strconv.ParseInt(steps, 10, 64); err != nil || l.Steps < 1 {
-		return l, fmt.Errorf("--steps is %q; it must be a whole number of 1 or more", steps)
-	}
-	return l, nil
-}
-
-// parseBytes reads an amount of memory, as child.Bytes prints it.
-func parseBytes(flag, s string, low, high int64) (int64, error) {
-	number := strings.TrimRight(s, " kKMGBbytes")
-	size := map[string]float64{"kb": 1 << 10, "k": 1 << 10, "mb": 1 << 20, "m": 1 << 20, "gb": 1 << 30, "g": 1 << 30, "bytes": 1}
-	factor, known := size[strings.ToLower(strings.TrimSpace(s[len(number):]))]
-	v, err := strconv.ParseFloat(number, 64)
-	if err != nil || !known {
-		return 0, fmt.Errorf("%s is %q; write a number and kB, MB or GB, like 512MB", flag, s)
-	}
-	if bytes := v * factor; bytes >= float64(low) && bytes <= float64(high) {
-		return int64(bytes), nil
-	}
-	return 0, fmt.Errorf("%s is %s; it must be from %s to %s", flag, s, child.Bytes(low), child.Bytes(high))
 }
