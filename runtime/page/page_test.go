@@ -419,7 +419,9 @@ func TestErrorKeepsWhatIsGoodAboveIt(t *testing.T) {
 
 	// It cannot be read: nothing runs, and all that there was is still there.
 	save(t, recipe.File, strings.Replace(steady, "n :=", "n =:", 1))
-	r.until("wrong", func() bool { return r.last.Phase == failed && r.html["faults"] != "" && strings.Contains(strings.Join(r.last.Order, " "), "faults") })
+	r.until("wrong", func() bool {
+		return r.last.Phase == failed && r.html["faults"] != "" && strings.Contains(strings.Join(r.last.Order, " "), "faults")
+	})
 	r.holds("first", "uno", `class="out older"`)
 	r.holds("third", "three", `class="out older"`)
 	r.holds("faults", "recipe.go:15:5")
