@@ -111,6 +111,7 @@ func FuzzCollect(f *testing.F) {
 	f.Add(outline + `{"block":[{"plot":{"title":"t","alt":"a","x":{"label":"x","low":0,"high":1},"y":{"label":"y"},"curves":[{"name":"c","role":"before","x":[0,1,2],"y":[1,1e308,-1e308],"low":[0,0,0],"high":[2,2,2]}],"marks":[{"at":1e300,"name":"m"}],"below":[{"name":"1","from":-1,"to":1}]}}]}` + "\n")
 	f.Add(outline + `{"block":[{"table":{"title":"t","columns":[{"name":"a","text":true},{"name":"b","unit":"mm"}],"rows":[[{"text":"x"},{"text":"1","number":1,"warn":true}]]}}]}` + "\n")
 	f.Add(outline + `{"block":[{"card":{"title":"t","facts":[{"name":"a","text":"b"}],"spells":{"title":"","columns":[],"rows":[]},"steps":["s"],"cautions":null}}]}` + "\n")
+	f.Add(outline + `{"block":[{"drawing":{"title":"d","alt":"a","width":9,"height":9,"outlines":[{"line":"cut","x":1,"y":1,"steps":[{"x":8,"y":1,"radius":9}]}]}}]}` + "\n")
 	f.Add(outline + `{"block":[{"image":{"title":"i","panels":[{"name":"n","alt":"a","width":2,"height":1,"grey":"AP8="}]}}]}` + "\n")
 	f.Add(outline + `{"block":[{"expect":{"name":"n","got":1,"want":2,"tolerance":0,"met":false,"text":"t"}}]}` + "\n")
 	f.Fuzz(func(t *testing.T, events string) {

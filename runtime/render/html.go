@@ -34,6 +34,7 @@ var blockHTML = map[string]struct {
 	"table":   {"table", func(_ place, b document.Block) any { return tableHTML(b.(document.Table)) }},
 	"plot":    {"plot", func(p place, b document.Block) any { return plotHTML(p, b.(document.Plot)) }},
 	"image":   {"image", func(p place, b document.Block) any { return imageHTML(p, b.(document.Image)) }},
+	"drawing": {"drawing", func(p place, b document.Block) any { return drawingHTML(p, b.(document.Drawing)) }},
 	"card":    {"card", func(p place, b document.Block) any { return cardHTML(p, b.(document.Card)) }},
 	"result":  {"result", func(_ place, b document.Block) any { return b }},
 	"expect":  {"expect", func(_ place, b document.Block) any { return b }},
@@ -207,6 +208,24 @@ func portable(p document.Panel) []byte {
 		panic("render: " + err.Error())
 	}
 	return out.Bytes()
+}
+
+type drawingView struct {
+	ID, Title, Alt, Paper string
+	Whole                 template.HTML
+	Sheets                []template.HTML
+	Notes                 []string
+}
+
+func drawingHTML(p place, b document.Drawing) drawingView {
+	v := drawingView{
+		ID: p.id, Title: document.Line(b.Title), Alt: document.Line(b.Alt), Paper: b.Paper(),
+		Whole: template.HTML(draw.Drawing(b)), Notes: b.Notes,
+	}
+	for _, s := range draw.Sheets(b) {
+		v.Sheets = append(v.Sheets, template.HTML(s))
+	}
+	return v
 }
 
 type cardView struct {

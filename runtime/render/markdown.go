@@ -16,6 +16,7 @@ var blockMarkdown = map[string]func(document.Block) string{
 	"table":   func(b document.Block) string { return tableMarkdown(b.(document.Table)) },
 	"plot":    func(b document.Block) string { return plotMarkdown(b.(document.Plot)) },
 	"image":   func(b document.Block) string { return imageMarkdown(b.(document.Image)) },
+	"drawing": func(b document.Block) string { return drawingMarkdown(b.(document.Drawing)) },
 	"card":    func(b document.Block) string { return cardMarkdown(b.(document.Card)) },
 	"result":  func(b document.Block) string { return escapeLines(b.(document.Result).Text) },
 	"expect": func(b document.Block) string {
@@ -232,6 +233,19 @@ func imageMarkdown(m document.Image) string {
 		b.WriteString("\n" + escape(note) + "\n")
 	}
 	return b.String()
+}
+
+// drawingMarkdown says what a drawing shows and what paper it takes.
+func drawingMarkdown(d document.Drawing) string {
+	text := ""
+	if d.Title != "" {
+		text = "**" + escape(d.Title) + ".** "
+	}
+	text += escape(d.Alt) + "\n\n" + escape(d.Paper()) + "\n"
+	for _, note := range d.Notes {
+		text += "\n" + escape(note) + "\n"
+	}
+	return text
 }
 
 func cardMarkdown(c document.Card) string {

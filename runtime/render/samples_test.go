@@ -31,7 +31,7 @@ func sampleDone() *document.Document {
 			{Title: "The mirror", Prose: "The blank in words:\n\n- 300 mm across,\n- 40 mm thick,\n\n| what | mm |\n| --- | ---: |\n| clear | 296 |\n\n> Glass can only be taken off.", Code: "blank := mirror.New(mirror.Spec{Diameter: 300 * MM, FocalLength: 1500 * MM})\nfmt.Println(\"R =\", blank.Radius()) // twice f", Line: 31, State: document.Done,
 				Blocks: document.Blocks{document.Printed{Text: "R = 3 m\n"}, document.Text{Text: "The mirror is a paraboloid of 3 m radius.\n\nIts sagitta is 3.75 mm."}}},
 			{Title: "The figure", Code: "show.Figure(f)", Line: 44, State: document.Done,
-				Blocks: document.Blocks{samplePlot(), sampleTable(), sampleImage(), document.Expect{Name: "rms", Unit: "nm", Got: 8.1, Want: 8, Tolerance: 1, Met: true, Text: "The rms after is 8.1 nm; expected 8 nm within 1 nm."},
+				Blocks: document.Blocks{samplePlot(), sampleTable(), sampleImage(), sampleDrawing(), document.Expect{Name: "rms", Unit: "nm", Got: 8.1, Want: 8, Tolerance: 1, Met: true, Text: "The rms after is 8.1 nm; expected 8 nm within 1 nm."},
 					document.Result{Name: "radius of the ring", Unit: "m", Value: 0.118, Text: "radius of the ring is 118 mm."}}},
 			{Title: "The run card", Prose: "Take this to the machine.", Code: "show.Card(p)", Line: 60, State: document.Done, Blocks: document.Blocks{sampleCard(),
 				document.Expect{Name: "wait", Unit: "min", Got: 70, Want: 60, Tolerance: 5, Text: "The wait is 70 min; expected 60 min within 5 min."}}},
@@ -87,6 +87,19 @@ func sampleImage() document.Image {
 	dark := panel
 	dark.Name, dark.Alt, dark.Grey = "in the dark", "Nothing.", make([]byte, 24*16)
 	return document.Image{Title: "What a tester would see", Panels: []document.Panel{panel, dark}, Notes: []string{"Idealised."}}
+}
+
+// sampleDrawing is a ring of 200 mm to be cut, larger than a sheet.
+func sampleDrawing() document.Drawing {
+	circle := func(r float64, line document.LineKind) document.Outline {
+		return document.Outline{Line: line, X: 105 - r, Y: 105, Steps: []document.Step{{X: 105 + r, Y: 105, Radius: r}, {X: 105 - r, Y: 105, Radius: r}}}
+	}
+	return document.Drawing{
+		Title: "A ring", Alt: "A ring 200 mm across with a hole of 60 mm.", Width: 210, Height: 210,
+		Outlines: []document.Outline{circle(100, document.CutLine), circle(30, document.CutLine), circle(65, document.GuideLine)},
+		Labels:   []document.Label{{X: 105, Y: 50, Text: "1"}},
+		Notes:    []string{"Cut it of stiff card."},
+	}
 }
 
 func sampleTable() document.Table {
@@ -174,6 +187,8 @@ func sampleHostile() *document.Document {
 					Marks:  []document.Mark{{At: 0.5, Name: nasty}}, Below: []document.Span{{Name: nasty, From: -5, To: 9}}, Above: []document.Span{{Name: nasty, From: 0.2, To: 0.3}}, Notes: []string{nasty}},
 				document.Image{Title: nasty, Panels: []document.Panel{{Name: nasty, Alt: nasty, Width: 1, Height: 1, Grey: []byte{9}}}, Notes: []string{nasty}},
 				document.Result{Name: nasty, Unit: nasty, Text: nasty},
+				document.Drawing{Title: nasty, Alt: nasty, Width: 300, Height: 10, Outlines: []document.Outline{{Line: document.CutLine, Steps: []document.Step{{X: 300, Y: 10, Radius: -1e6}}}},
+					Labels: []document.Label{{X: 5, Y: 5, Text: nasty}}, Notes: []string{nasty}},
 				document.Card{Title: nasty, Facts: []document.Fact{{Name: nasty, Text: nasty}}, Spells: table, Steps: []string{nasty}, Warnings: []string{nasty}, Cautions: []string{nasty}},
 				document.Expect{Name: nasty, Unit: nasty, Text: nasty},
 			}},

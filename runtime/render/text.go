@@ -60,6 +60,7 @@ var blockText = map[string]func(s Screen, b document.Block) string{
 	"table":   titledBlock,
 	"plot":    titledBlock,
 	"image":   titledBlock,
+	"drawing": titledBlock,
 	"card":    titledBlock,
 	"result":  plainBlock,
 	"expect": func(s Screen, b document.Block) string {
@@ -83,6 +84,8 @@ func titledBlock(s Screen, b document.Block) string {
 	case document.Plot:
 		title = b.Title
 	case document.Image:
+		title = b.Title
+	case document.Drawing:
 		title = b.Title
 	case document.Card:
 		title = b.Title

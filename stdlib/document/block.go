@@ -10,7 +10,7 @@ type Block interface{ block() string }
 
 // Blocks is a list of blocks. In JSON each is an object with one member, the
 // kind's name: {"table": {…}}. The kinds are text, printed, table, plot, image,
-// card, result and expect.
+// drawing, card, result and expect.
 type Blocks []Block
 
 // Text is a paragraph of plain words, not Markdown.
@@ -205,6 +205,7 @@ func (Printed) block() string { return "printed" }
 func (Table) block() string   { return "table" }
 func (Plot) block() string    { return "plot" }
 func (Image) block() string   { return "image" }
+func (Drawing) block() string { return "drawing" }
 func (Card) block() string    { return "card" }
 func (Result) block() string  { return "result" }
 func (Expect) block() string  { return "expect" }
@@ -215,7 +216,7 @@ func Kind(b Block) string { return b.block() }
 // Kinds returns the names of all kinds of block, each with an empty one of it.
 func Kinds() map[string]Block {
 	kinds := make(map[string]Block)
-	for _, b := range []Block{Text{}, Printed{}, Table{}, Plot{}, Image{}, Card{}, Result{}, Expect{}} {
+	for _, b := range []Block{Text{}, Printed{}, Table{}, Plot{}, Image{}, Drawing{}, Card{}, Result{}, Expect{}} {
 		kinds[b.block()] = b
 	}
 	return kinds
@@ -264,6 +265,8 @@ func unmarshalBlock(kind string, raw json.RawMessage) (b Block, err error) {
 		return decode[Plot](raw)
 	case "image":
 		return decode[Image](raw)
+	case "drawing":
+		return decode[Drawing](raw)
 	case "card":
 		return decode[Card](raw)
 	case "result":

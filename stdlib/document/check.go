@@ -15,6 +15,8 @@ func Check(b Block) error {
 		return b.check()
 	case Image:
 		return b.check()
+	case Drawing:
+		return b.check()
 	case Card:
 		return b.Spells.check()
 	case Result:

@@ -18,6 +18,7 @@ func TestBlocksReadBackFromTheirJSON(t *testing.T) {
 		Table{Title: "t", Columns: []Column{{"a", "mm", false}}, Rows: [][]Cell{{{"1.5", &n, true}}}, Notes: []string{"n"}},
 		Plot{Title: "p", Curves: []Curve{{Name: "c", Role: Before, X: []float64{1}, Y: []float64{2}}}, Marks: []Mark{{1, "m"}}, Below: []Span{{"s", 0, 1}}},
 		Image{Title: "i", Panels: []Panel{{"p", "a", 2, 1, []byte{0, 255}}}, Notes: []string{"n"}},
+		Drawing{Title: "d", Alt: "a", Width: 9, Height: 8, Outlines: []Outline{{CutLine, 1, 2, []Step{{X: 3, Y: 4, Radius: -5}}}}, Labels: []Label{{1, 2, "l"}}},
 		Card{Title: "c", Facts: []Fact{{"a", "b"}}, Steps: []string{"s"}, Cautions: []string{"c"}},
 		Result{Name: "r", Unit: "m", Value: 0.1, Text: "t"},
 		Expect{Name: "e", Got: 1, Want: 2, Text: "t"},
@@ -304,6 +305,14 @@ func TestCheckRefusesWhatIsNotAsPromised(t *testing.T) {
 		Image{Panels: []Panel{{Width: -1, Height: -1, Grey: []byte{0}}}},
 		Image{Panels: []Panel{{Width: 1, Height: PanelSide + 1, Grey: make([]byte, PanelSide+1)}}},
 		Result{Value: nan},
+		Drawing{Width: nan},
+		Drawing{Width: -1},
+		Drawing{Width: 9, Height: MaxDrawing + 1},
+		Drawing{Width: 9, Height: 9, Outlines: []Outline{{Line: "wavy"}}},
+		Drawing{Width: 9, Height: 9, Outlines: []Outline{{Line: CutLine, X: 10}}},
+		Drawing{Width: 9, Height: 9, Outlines: []Outline{{CutLine, 0, 0, []Step{{X: 9, Y: nan}}}}},
+		Drawing{Width: 9, Height: 9, Outlines: []Outline{{CutLine, 0, 0, []Step{{X: 9, Radius: inf}}}}},
+		Drawing{Width: 9, Height: 9, Labels: []Label{{Y: -1}}},
 		Expect{Got: nan},
 	}
 	for _, b := range bad {

@@ -37,6 +37,7 @@ var texts = map[string]func(b Block, columns int) string{
 	"table":   func(b Block, columns int) string { return tableText(b.(Table), columns) },
 	"plot":    func(b Block, columns int) string { return plotText(b.(Plot), columns) },
 	"image":   func(b Block, columns int) string { return imageText(b.(Image), columns) },
+	"drawing": func(b Block, columns int) string { return drawingText(b.(Drawing), columns) },
 	"card":    func(b Block, columns int) string { return cardText(b.(Card), columns) },
 	"result":  func(b Block, columns int) string { return Wrap(b.(Result).Text, "", "", columns) },
 	"expect":  func(b Block, columns int) string { return expectText(b.(Expect), columns) },

@@ -1,0 +1,86 @@
+package draw
+
+import (
+	"fmt"
+	"html"
+	"math"
+	"strconv"
+	"strings"
+
+	"lapwright/stdlib/document"
+)
+
+// Drawing draws the whole of d as one svg element for a screen, as wide as the
+// page has room for.
+func Drawing(d document.Drawing) string {
+	if !(d.Width > 0 && d.Height > 0) {
+		return ""
+	}
+	return fmt.Sprintf(`<svg class="dw" viewBox="0 0 %s %s">%s%s</svg>`, mm(d.Width), mm(d.Height), outlines(d.Outlines), labels(d.Labels))
+}
+
+// Sheets draws each sheet of d as one svg element at true size, for paper.
+func Sheets(d document.Drawing) []string {
+	var all []string
+	for _, s := range d.Sheets() {
+		all = append(all, fmt.Sprintf(
+			`<svg class="dw sheet" width="%dmm" height="%dmm" viewBox="0 0 %d %d"><svg width="%s" height="%s" viewBox="%s %s %s %s">%s%s</svg>%s%s</svg>`,
+			document.SheetWidth, document.SheetHeight, document.SheetWidth, document.SheetHeight,
+			mm(s.Width), mm(s.Height), mm(s.X), mm(s.Y), mm(s.Width), mm(s.Height),
+			outlines(d.Outlines), labels(d.Labels), outlines(s.Outlines), labels(s.Labels)))
+	}
+	return all
+}
+
+// outlines writes the lines of one kind as one path.
+func outlines(list []document.Outline) string {
+	var b strings.Builder
+	for _, kind := range []document.LineKind{document.CutLine, document.GuideLine, document.FineLine} {
+		var d strings.Builder
+		for _, o := range list {
+			if o.Line != kind {
+				continue
+			}
+			fmt.Fprintf(&d, "M%s %s", mm(o.X), mm(o.Y))
+			for _, s := range o.Steps {
+				if s.Radius == 0 {
+					fmt.Fprintf(&d, "L%s %s", mm(s.X), mm(s.Y))
+					continue
+				}
+				sweep := 0
+				if s.Radius > 0 {
+					sweep = 1
+				}
+				r := mm(math.Abs(s.Radius))
+				fmt.Fprintf(&d, "A%s %s 0 0 %d %s %s", r, r, sweep, mm(s.X), mm(s.Y))
+			}
+			if o.Closed() {
+				d.WriteByte('z')
+			}
+		}
+		if d.Len() > 0 {
+			fmt.Fprintf(&b, `<path class="%s" d="%s"/>`, lineClass[kind], d.String())
+		}
+	}
+	return b.String()
+}
+
+var lineClass = map[document.LineKind]string{document.CutLine: "cu", document.GuideLine: "gu", document.FineLine: "fi"}
+
+func labels(list []document.Label) string {
+	var b strings.Builder
+	for _, l := range list {
+		fmt.Fprintf(&b, `<text x="%s" y="%s">%s</text>`, mm(l.X), mm(l.Y+0.36*document.LabelSize), html.EscapeString(document.Line(l.Text)))
+	}
+	return b.String()
+}
+
+// mm writes a length to a hundredth of a millimetre, which is finer than any
+// printer.
+func mm(v float64) string {
+	s := strings.TrimRight(strings.TrimRight(strconv.FormatFloat(v, 'f', 2, 64), "0"), ".")
+	if s == "-0" {
+		return "0"
+	}
+	return s
+}
