@@ -18,7 +18,7 @@ import (
 var floors = [][]string{
 	{"stdlib/unit", "stdlib/document"},
 	{"stdlib/host"},
-	{"stdlib/sheet"},
+	{"stdlib/sheet", "stdlib/logbook"},
 	{"stdlib/mirror"},
 	{"stdlib/figure", "stdlib/lap"},
 	{"stdlib/zone", "stdlib/stroke"},

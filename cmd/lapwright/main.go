@@ -61,7 +61,7 @@ func command(args []string) int {
 	root.SetOut(os.Stdout)
 	root.SetErr(os.Stderr)
 	root.SetHelpCommand(helpCommand(root))
-	root.AddCommand(runCommand(), openCommand(), versionCommand())
+	root.AddCommand(runCommand(), openCommand(), logCommand(), versionCommand())
 	used, err := root.ExecuteC()
 	var code exit
 	switch {

@@ -57,11 +57,13 @@ type Cell struct {
 // other separators, has no head or no rows, where two columns have one name, and
 // where a row is longer or shorter than the head.
 func Read(call, file string) *Sheet {
-	return parse(call, file, load(call, file))
+	return parse(call, file, Load(call, file))
 }
 
-// load returns the bytes of the file.
-func load(call, file string) []byte {
+// Load returns the bytes of a file in the recipe's folder. It stops the recipe where
+// there is no such file (and names the nearest there is), and where it is larger
+// than MaxBytes.
+func Load(call, file string) []byte {
 	if !fs.ValidPath(file) || file == "." {
 		host.StopArg(call, "file", fmt.Sprintf("%q", file), "the name of a file in the recipe's own folder, like readings.csv")
 	}
@@ -75,14 +77,14 @@ func load(call, file string) []byte {
 	}
 	defer f.Close()
 	if info, err := f.Stat(); err == nil && info.IsDir() {
-		host.Stopf(call, "%s is a folder, not a CSV file", file)
+		host.Stopf(call, "%s is a folder, not a file", file)
 	}
 	data, err := io.ReadAll(io.LimitReader(f, MaxBytes+1))
 	if err != nil {
 		host.Stopf(call, "%s cannot be read: %v", file, cause(err))
 	}
 	if len(data) > MaxBytes {
-		host.Stopf(call, "%s is larger than %d kB, the most a sheet may be", file, MaxBytes>>10)
+		host.Stopf(call, "%s is larger than %d kB, the most a file may be", file, MaxBytes>>10)
 	}
 	return data
 }

@@ -139,7 +139,7 @@ func TestFilesOutsideTheFolderAreRefused(t *testing.T) {
 		{"/etc/passwd", "it must be the name of a file in the recipe's own folder", ""},
 		{"", `file is ""; it must be`, ""},
 		{".", `file is "."; it must be`, ""},
-		{"old", "old is a folder, not a CSV file", ""},
+		{"old", "old is a folder, not a file", ""},
 		{"big.csv", "big.csv is larger than 1024 kB", ""},
 	} {
 		got := stop(func() { Read("zone.Read", c.file) })

@@ -14,20 +14,34 @@ func ownSession(name string) any {
 	switch name {
 	case "As":
 		return session_.As
+	case "Bench":
+		return reflect.TypeFor[session_.Bench]()
 	case "Cause":
 		return reflect.TypeFor[session_.Cause]()
 	case "Compare":
 		return session_.Compare
+	case "Event":
+		return reflect.TypeFor[session_.Event]()
 	case "LapRate":
 		return reflect.TypeFor[session_.LapRate]()
 	case "Learn":
 		return session_.Learn
 	case "Learned":
 		return reflect.TypeFor[session_.Learned]()
+	case "Lines":
+		return session_.Lines
+	case "Log":
+		return reflect.TypeFor[session_.Log]()
 	case "Outcome":
 		return reflect.TypeFor[session_.Outcome]()
+	case "Read":
+		return session_.Read
 	case "Spell":
 		return reflect.TypeFor[session_.Spell]()
+	case "Story":
+		return reflect.TypeFor[session_.Story]()
+	case "Test":
+		return reflect.TypeFor[session_.Test]()
 	case "Work":
 		return reflect.TypeFor[session_.Work]()
 	case "ZoneOutcome":

@@ -28,10 +28,16 @@ func ownShow(name string) any {
 		return show_.Forecast
 	case "Heads":
 		return show_.Heads
+	case "Learned":
+		return show_.Learned
+	case "LogLines":
+		return show_.LogLines
 	case "Mirror":
 		return show_.Mirror
 	case "Named":
 		return reflect.TypeFor[show_.Named]()
+	case "Outcome":
+		return show_.Outcome
 	case "Plan":
 		return show_.Plan
 	case "Plot":
@@ -46,6 +52,8 @@ func ownShow(name string) any {
 		return show_.Row
 	case "Share":
 		return show_.Share
+	case "Story":
+		return show_.Story
 	case "Table":
 		return show_.Table
 	case "Text":
