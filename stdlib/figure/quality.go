@@ -49,18 +49,38 @@ func (f *Figure) Quality() Quality {
 		// Falls as the rms rises, so that low and high change places.
 		q.StrehlRMS = Estimate{strehlRMS(q.RMSWave.Value), strehlRMS(q.RMSWave.High), strehlRMS(q.RMSWave.Low)}
 	}
-	if g.cov == nil {
-		rms, pv, strehl, ray := j.all(g.e)
-		fill(Estimate{rms, rms, rms}, Estimate{pv, pv, pv}, Estimate{strehl, strehl, strehl}, Estimate{ray, ray, ray})
-		return q
-	}
-	var rms, pv, strehl, ray []float64
-	g.draw(qualitySamples, qualitySeed, func(e []float64) {
-		a, b, c, d := j.all(e)
-		rms, pv, strehl, ray = append(rms, a), append(pv, b), append(strehl, c), append(ray, d)
+	of := g.estimates(func(e []float64) []float64 {
+		rms, pv, strehl, ray := j.all(e)
+		return []float64{rms, pv, strehl, ray}
 	})
-	fill(estimate(rms), estimate(pv), estimate(strehl), estimate(ray))
+	fill(of[0], of[1], of[2], of[3])
 	return q
+}
+
+// estimates returns how sure the numbers are that some function gives of heights:
+// the numbers themselves where the heights are exact.
+func (f *Figure) estimates(numbers func(e []float64) []float64) []Estimate {
+	if f.cov == nil {
+		var list []Estimate
+		for _, v := range numbers(f.e) {
+			list = append(list, Estimate{v, v, v})
+		}
+		return list
+	}
+	var drawn [][]float64 // of each number
+	f.draw(qualitySamples, qualitySeed, func(e []float64) {
+		for i, v := range numbers(e) {
+			if i == len(drawn) {
+				drawn = append(drawn, nil)
+			}
+			drawn[i] = append(drawn[i], v)
+		}
+	})
+	list := make([]Estimate, len(drawn))
+	for i, x := range drawn {
+		list[i] = estimate(x)
+	}
+	return list
 }
 
 func (e Estimate) scaled(k float64) Estimate { return Estimate{k * e.Value, k * e.Low, k * e.High} }
