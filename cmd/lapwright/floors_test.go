@@ -22,7 +22,7 @@ var floors = [][]string{
 	{"stdlib/mirror"},
 	{"stdlib/figure", "stdlib/lap"},
 	{"stdlib/zone", "stdlib/stroke"},
-	{"stdlib/wear"},
+	{"stdlib/wear", "stdlib/picture"},
 	{"stdlib/plan"},
 	{"stdlib/session"},
 	{"stdlib/input"},

@@ -32,7 +32,7 @@ func (f *Figure) Spread(defocus unit.Length, distances ...unit.Length) []float64
 		}
 	}
 	// A defocused wave turns faster from radius to radius than the grid follows.
-	const finer = 4
+	finer := 1 + int(math.Abs(f.Defocus(defocus))/4)
 	g := f.Refocused()
 	r := spread(f.r[0], f.r[len(f.r)-1], finer*(len(f.r)-1)+1)
 	clear := r[len(r)-1]

@@ -13,6 +13,7 @@ import (
 	"lapwright/stdlib/host"
 	"lapwright/stdlib/lap"
 	"lapwright/stdlib/mirror"
+	"lapwright/stdlib/picture"
 	"lapwright/stdlib/plan"
 	"lapwright/stdlib/show"
 	"lapwright/stdlib/stroke"
@@ -352,6 +353,26 @@ func TestTableShowsQuantitiesInTheUnitOfTheirHead(t *testing.T) {
 	}
 	if b.Columns[1].Name != "width" || b.Columns[1].Unit != "in" || b.Columns[1].Text || !b.Columns[0].Text {
 		t.Errorf("columns %+v", b.Columns)
+	}
+}
+
+func TestPicturesStandSideBySideWithTheirCautions(t *testing.T) {
+	f := figure.Conic(blank(MM), -0.9)
+	blocks := shown(func() {
+		show.Pictures("At the stand", picture.Shadow(f, picture.Knife{Null: 105 * MM}), picture.Shadow(f, picture.Knife{Beyond: 1 * MM}), picture.Star(f, 1*MM))
+	})
+	m := only[document.Image](t, blocks)
+	if len(m.Panels) != 3 || len(m.Notes) != 2 || !strings.HasPrefix(m.Notes[0], "Idealised") {
+		t.Errorf("%d panels, notes %q", len(m.Panels), m.Notes)
+	}
+	if err := document.Check(m); err != nil {
+		t.Error(err)
+	}
+	if p := m.Panels[0]; p.Name != "knife from the left, where the zone of 105 mm greys" || !strings.HasPrefix(p.Alt, "The knife comes from the left") {
+		t.Errorf("%s: %s", p.Name, p.Alt)
+	}
+	if got := stopped(func() { show.Pictures("none") }); got != `show.Pictures: "none" has no pictures; give at least one` {
+		t.Error(got)
 	}
 }
 

@@ -32,6 +32,10 @@ func FixedAt(beyond unit.Length) Source { return Source{true, beyond} }
 // Stays reports whether the source is a fixed one.
 func (s Source) Stays() bool { return s.fixed }
 
+// Beyond returns how far beyond the paraxial centre of curvature a fixed source
+// stands, 0 for a moving one.
+func (s Source) Beyond() unit.Length { return s.beyond }
+
 // String returns "moving source", "fixed source", or where it stands as well:
 // "fixed source, 12.0 mm beyond the centre of curvature".
 func (s Source) String() string {
