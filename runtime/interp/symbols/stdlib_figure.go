@@ -30,6 +30,8 @@ func ownFigure(name string) any {
 		return figure_.New
 	case "Ordering":
 		return reflect.TypeFor[figure_.Ordering]()
+	case "Perfect":
+		return figure_.Perfect
 	case "Quality":
 		return reflect.TypeFor[figure_.Quality]()
 	case "Term":

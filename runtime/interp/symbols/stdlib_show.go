@@ -38,6 +38,8 @@ func ownShow(name string) any {
 		return reflect.TypeFor[show_.Named]()
 	case "Outcome":
 		return show_.Outcome
+	case "Pictures":
+		return show_.Pictures
 	case "Plan":
 		return show_.Plan
 	case "Plot":

@@ -24,6 +24,8 @@ func Lookup(path, name string) any {
 		return ownLap(name)
 	case "lapwright/stdlib/mirror":
 		return ownMirror(name)
+	case "lapwright/stdlib/picture":
+		return ownPicture(name)
 	case "lapwright/stdlib/plan":
 		return ownPlan(name)
 	case "lapwright/stdlib/session":
