@@ -202,16 +202,17 @@ func (s *Sheet) laps(columns, rows tiling, column, row int) {
 
 // bar draws the bar to measure against, a tick each centimetre, and the words.
 func (s *Sheet) bar(title, words string) {
+	const left = 1 // so that no line lies half beside the sheet
 	y := s.Height + 9
-	s.straight(FineLine, 0, y, barLength, y)
+	s.straight(FineLine, left, y, left+barLength, y)
 	for x := 0.0; x <= barLength; x += 10 {
 		tick := 2.0
 		if x == 0 || x == barLength {
 			tick = 4
 		}
-		s.straight(FineLine, x, y-tick, x, y)
+		s.straight(FineLine, left+x, y-tick, left+x, y)
 	}
-	s.Labels = append(s.Labels, Label{barLength / 2, s.Height + 13, fmt.Sprintf("This bar is %d mm long when printed at true size.", barLength)})
+	s.Labels = append(s.Labels, Label{left + barLength/2, s.Height + 13, fmt.Sprintf("This bar is %d mm long when printed at true size.", barLength)})
 	at := math.Max(s.Width/2, barLength/2) // the narrowest sheet is as wide as the bar
 	if title != "" {
 		words = title + ", " + words

@@ -16,7 +16,9 @@ func Drawing(d document.Drawing) string {
 	if !(d.Width > 0 && d.Height > 0) {
 		return ""
 	}
-	return fmt.Sprintf(`<svg class="dw" viewBox="0 0 %s %s">%s%s</svg>`, mm(d.Width), mm(d.Height), outlines(d.Outlines), labels(d.Labels))
+	// Labels so large that they can be read where the drawing is as wide as a page.
+	size := math.Max(document.LabelSize, math.Max(d.Width, d.Height)/40)
+	return fmt.Sprintf(`<svg class="dw" viewBox="0 0 %s %s" font-size="%s">%s%s</svg>`, mm(d.Width), mm(d.Height), mm(size), outlines(d.Outlines), labels(d.Labels, size))
 }
 
 // Sheets draws each sheet of d as one svg element at true size, for paper.
@@ -24,10 +26,10 @@ func Sheets(d document.Drawing) []string {
 	var all []string
 	for _, s := range d.Sheets() {
 		all = append(all, fmt.Sprintf(
-			`<svg class="dw sheet" width="%dmm" height="%dmm" viewBox="0 0 %d %d"><svg width="%s" height="%s" viewBox="%s %s %s %s">%s%s</svg>%s%s</svg>`,
-			document.SheetWidth, document.SheetHeight, document.SheetWidth, document.SheetHeight,
+			`<svg class="dw sheet" width="%dmm" height="%dmm" viewBox="0 0 %d %d" font-size="%v"><svg width="%s" height="%s" viewBox="%s %s %s %s">%s%s</svg>%s%s</svg>`,
+			document.SheetWidth, document.SheetHeight, document.SheetWidth, document.SheetHeight, document.LabelSize,
 			mm(s.Width), mm(s.Height), mm(s.X), mm(s.Y), mm(s.Width), mm(s.Height),
-			outlines(d.Outlines), labels(d.Labels), outlines(s.Outlines), labels(s.Labels)))
+			outlines(d.Outlines), labels(d.Labels, document.LabelSize), outlines(s.Outlines), labels(s.Labels, document.LabelSize)))
 	}
 	return all
 }
@@ -67,10 +69,10 @@ func outlines(list []document.Outline) string {
 
 var lineClass = map[document.LineKind]string{document.CutLine: "cu", document.GuideLine: "gu", document.FineLine: "fi"}
 
-func labels(list []document.Label) string {
+func labels(list []document.Label, size float64) string {
 	var b strings.Builder
 	for _, l := range list {
-		fmt.Fprintf(&b, `<text x="%s" y="%s">%s</text>`, mm(l.X), mm(l.Y+0.36*document.LabelSize), html.EscapeString(document.Line(l.Text)))
+		fmt.Fprintf(&b, `<text x="%s" y="%s">%s</text>`, mm(l.X), mm(l.Y+0.36*size), html.EscapeString(document.Line(l.Text)))
 	}
 	return b.String()
 }
