@@ -32,6 +32,8 @@ func ownShow(name string) any {
 		return show_.Learned
 	case "LogLines":
 		return show_.LogLines
+	case "Mask":
+		return show_.Mask
 	case "Mirror":
 		return show_.Mirror
 	case "Named":
