@@ -54,8 +54,9 @@ function turn(a, b) {
 // show puts what changed in place. What the reader looks at stays under their eyes.
 function show(m) {
 	const focus = document.activeElement, home = focus && focus.closest("main > *");
-	const seen = [...main.children].find(e => e.getBoundingClientRect().bottom > 0);
-	const before = seen && seen.getBoundingClientRect().top;
+	// From the section at the top of the screen to the innermost part of it there.
+	const seen = [];
+	for (let at = main; at; at = [...at.children].find(e => e.getBoundingClientRect().bottom > 0)) seen.unshift([at, at.getBoundingClientRect().top]);
 
 	document.title = m.title;
 	for (const id of ["_bar", "top", "_end"]) if (m.html[id]) turn(document.getElementById(id), parse(m.html[id]));
@@ -74,7 +75,8 @@ function show(m) {
 	root.dataset.phase = m.phase;
 	root.dataset.run = m.run;
 
-	if (seen && seen.isConnected && scrollY > 0) scrollBy({top: seen.getBoundingClientRect().top - before, behavior: "instant"});
+	const [stays, top] = seen.find(([e]) => e.isConnected);
+	if (scrollY > 0) scrollBy({top: stays.getBoundingClientRect().top - top, behavior: "instant"});
 	if (focus && focus !== document.body && !focus.isConnected && home && home.isConnected) {
 		home.tabIndex = -1;
 		home.focus({preventScroll: true});
@@ -93,6 +95,7 @@ document.addEventListener("submit", e => {
 	e.preventDefault();
 	const form = e.target;
 	fetch(form.getAttribute("action"), {method: "POST", body: new URLSearchParams(new FormData(form, e.submitter)), redirect: "manual"});
+	if (e.submitter && e.submitter.name === "recipe") form.reset(); // what was typed is no more to be kept
 });
 document.addEventListener("change", e => {
 	const form = e.target.closest("#_inputs form");
