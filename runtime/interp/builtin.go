@@ -49,7 +49,7 @@ func (c *compiler) builtin(name string, common *ssa.CallCommon, results []slot, 
 		}
 		return func(fr *frame) { *at[int](fr, d) = len(*at[string](fr, x)) }
 	case "append":
-		return failing(c.append(results, args))
+		return failing(c.watchAppend(c.append(results, args), common, results[0], args[0]))
 	case "copy":
 		return c.copy(results, args)
 	case "clear":

@@ -54,6 +54,7 @@ type machine struct {
 	part          int
 	own           typeutil.Map // types.Type -> bool: see isOwn
 	methods       map[methodKey]bool
+	rooms         rooms
 }
 
 const stepsPerPause = 20_000

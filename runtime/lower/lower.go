@@ -8,6 +8,7 @@ package lower
 import (
 	"fmt"
 	"go/ast"
+	"go/token"
 	"go/types"
 
 	"golang.org/x/tools/go/ssa"
@@ -21,6 +22,7 @@ type Program struct {
 	Checked *check.Checked
 	SSA     *ssa.Program
 	Main    *ssa.Package
+	Forks   map[token.Pos]bool // see forks
 }
 
 // Lower lowers a checked recipe, whose tree it changes. A fault says what of it the machine would not
@@ -39,7 +41,10 @@ func Lower(c *check.Checked) (p *Program, faults []document.Fault) {
 			}}
 		}
 	}()
-	order(c)
+	forked := forks(c)
+	if faults := order(c); len(faults) > 0 {
+		return nil, faults
+	}
 	prog := ssa.NewProgram(c.Recipe.Fset, ssa.InstantiateGenerics|ssa.BuildSerially)
 	sources := make(map[*types.Package]bool)
 	for _, s := range c.Sources {
@@ -71,5 +76,5 @@ func Lower(c *check.Checked) (p *Program, faults []document.Fault) {
 	main := prog.CreatePackage(c.Package, []*ast.File{c.Recipe.File}, c.Info, false)
 	main.SetDebugMode(true)
 	main.Build()
-	return &Program{Checked: c, SSA: prog, Main: main}, nil
+	return &Program{Checked: c, SSA: prog, Main: main, Forks: forked}, nil
 }

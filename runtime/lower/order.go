@@ -10,6 +10,7 @@ import (
 	"golang.org/x/tools/go/ast/astutil"
 
 	"lapwright/runtime/check"
+	"lapwright/stdlib/document"
 )
 
 // The Go specification fixes the order of calls within a statement, but not when
@@ -31,16 +32,23 @@ import (
 
 // An orderer puts the functions of one file into the compiler's order.
 type orderer struct {
-	pkg    *types.Package
-	info   *types.Info
-	shared map[*types.Var]bool // variables that a call could change or that stand at file level
-	count  int
+	fset      *token.FileSet
+	pkg       *types.Package
+	info      *types.Info
+	shared    map[*types.Var]bool // variables that a call could change or that stand at file level
+	addressed map[*types.Var]bool // variables of which an address is taken
+	changed   map[*types.Var]bool // variables that a function literal assigns from outside it
+	count     int
+	faults    []document.Fault
 }
 
 // order rewrites the file in place, marks its loops, and tells info of what it
-// adds.
-func order(c *check.Checked) {
-	o := &orderer{pkg: c.Package, info: c.Info, shared: make(map[*types.Var]bool)}
+// adds. The faults are statements of which the order is the compiler's choice.
+func order(c *check.Checked) []document.Fault {
+	o := &orderer{
+		fset: c.Recipe.Fset, pkg: c.Package, info: c.Info,
+		shared: make(map[*types.Var]bool), addressed: make(map[*types.Var]bool), changed: make(map[*types.Var]bool),
+	}
 	o.findShared(c.Recipe.File)
 	astutil.Apply(c.Recipe.File, nil, func(at *astutil.Cursor) bool {
 		switch n := at.Node().(type) {
@@ -56,6 +64,7 @@ func order(c *check.Checked) {
 		}
 		return true
 	})
+	return o.faults
 }
 
 // findShared finds the variables that a call within a statement could change:
@@ -64,6 +73,11 @@ func order(c *check.Checked) {
 func (o *orderer) findShared(file *ast.File) {
 	owner := make(map[*types.Var]ast.Node)
 	var functions []ast.Node
+	assigned := func(e ast.Expr) {
+		if v := o.base(e); v != nil && owner[v] != nil && owner[v] != functions[len(functions)-1] {
+			o.changed[v] = true
+		}
+	}
 	astutil.Apply(file, func(at *astutil.Cursor) bool {
 		switch n := at.Node().(type) {
 		case *ast.FuncDecl, *ast.FuncLit:
@@ -89,6 +103,12 @@ func (o *orderer) findShared(file *ast.File) {
 			if n.Op == token.AND {
 				o.share(n.X)
 			}
+		case *ast.AssignStmt:
+			for _, x := range n.Lhs {
+				assigned(x)
+			}
+		case *ast.IncDecStmt:
+			assigned(n.X)
 		case *ast.SliceExpr:
 			if _, ok := o.info.TypeOf(n.X).Underlying().(*types.Array); ok {
 				o.share(n.X)
@@ -108,8 +128,15 @@ func (o *orderer) findShared(file *ast.File) {
 	})
 }
 
-// share notes the variable an expression is part of.
+// share notes the variable an expression is part of, whose address is taken.
 func (o *orderer) share(e ast.Expr) {
+	if v := o.base(e); v != nil {
+		o.shared[v], o.addressed[v] = true, true
+	}
+}
+
+// base is the variable an expression is part of, or nil.
+func (o *orderer) base(e ast.Expr) *types.Var {
 	for {
 		switch x := e.(type) {
 		case *ast.ParenExpr:
@@ -119,12 +146,10 @@ func (o *orderer) share(e ast.Expr) {
 		case *ast.IndexExpr:
 			e = x.X
 		case *ast.Ident:
-			if v, ok := o.info.ObjectOf(x).(*types.Var); ok {
-				o.shared[v] = true
-			}
-			return
+			v, _ := o.info.ObjectOf(x).(*types.Var)
+			return v
 		default:
-			return
+			return nil
 		}
 	}
 }
@@ -489,6 +514,9 @@ func (o *orderer) root(e ast.Expr, before *[]ast.Stmt) ast.Expr {
 	}
 	sig, _ := o.info.TypeOf(call.Fun).Underlying().(*types.Signature)
 	for i, a := range call.Args {
+		if sig != nil && o.boxed(sig, i, call) {
+			o.refuseLate(a, call.Args[i+1:])
+		}
 		call.Args[i] = o.take(a, before)
 		// A value too big for an interface's word that has no address is copied
 		// when its turn comes.
@@ -497,6 +525,66 @@ func (o *orderer) root(e ast.Expr, before *[]ast.Stmt) ast.Expr {
 		}
 	}
 	return call
+}
+
+// refuseLate refuses an operand that is to become an interface if a later operand
+// calls what may change it: the compiler reads it before or after the call as it
+// inlines the two.
+func (o *orderer) refuseLate(e ast.Expr, later []ast.Expr) {
+	v := o.base(e)
+	if v == nil || !o.changed[v] || o.addressed[v] || !o.needsCopy(o.info.TypeOf(e)) || !o.info.Types[e].Addressable() {
+		return
+	}
+	if !slices.ContainsFunc(later, o.callsRecipe) {
+		return
+	}
+	from, to := o.fset.PositionFor(e.Pos(), false), o.fset.PositionFor(e.End(), false)
+	o.faults = append(o.faults, document.Fault{
+		Kind:     document.Wrong,
+		Message:  "whether " + v.Name() + " is read before or after the call that follows it is the compiler's choice",
+		Position: from,
+		Width:    max(to.Offset-from.Offset, 1),
+		Hint:     "put what the call gives into a variable in a statement before",
+	})
+}
+
+// callsRecipe tells whether an expression calls a function of the recipe, or one
+// that may call it back.
+func (o *orderer) callsRecipe(e ast.Expr) (calls bool) {
+	ast.Inspect(e, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.FuncLit:
+			return false
+		case *ast.CallExpr:
+			calls = calls || !o.isConversion(n) && !o.isForeign(n)
+		}
+		return !calls
+	})
+	return calls
+}
+
+// isForeign tells whether a call calls a builtin or a function of a listed package
+// that is given no function.
+func (o *orderer) isForeign(call *ast.CallExpr) bool {
+	var id *ast.Ident
+	switch f := ast.Unparen(call.Fun).(type) {
+	case *ast.Ident:
+		id = f
+	case *ast.SelectorExpr:
+		id = f.Sel
+	default:
+		return false
+	}
+	switch f := o.info.Uses[id].(type) {
+	case *types.Builtin:
+		return true
+	case *types.Func:
+		return f.Pkg() != o.pkg && !slices.ContainsFunc(call.Args, func(a ast.Expr) bool {
+			_, ok := o.info.TypeOf(a).Underlying().(*types.Signature)
+			return ok
+		})
+	}
+	return false
 }
 
 // boxed tells whether argument i of a call becomes an interface.

@@ -1,0 +1,68 @@
+package interp_test
+
+import (
+	"strings"
+	"testing"
+	"time"
+
+	"lapwright/stdlib/document"
+)
+
+// Whether two slices share what append wrote is decided by the language where the
+// room was made by the recipe, and by the compiler where append made it.
+func TestAForkOfASliceWhoseRoomIsTheCompilersChoiceIsRefused(t *testing.T) {
+	tests := []struct{ name, body, want string }{
+		{"begun empty and appended to twice", "var s []int\ns = append(s, 1)\na := append(s, 2)\nb := append(s, 3)\nfmt.Println(a, b)", "refused"},
+		{"begun empty and looked at after", "var s []int\ns = append(s, 1)\na := append(s, 2)\na[0] = 9\nfmt.Println(s, a)", "refused"},
+		{"in a field", "var s struct{ list []int }\ns.list = append(s.list, 1)\na := append(s.list, 2)\nb := append(s.list, 3)\nfmt.Println(a, b)", "refused"},
+		{"copied before it grows", "var s []int\ns = append(s, 1)\nkept := s\ns = append(s, 2)\ns[0] = 9\nfmt.Println(kept, s)", "refused"},
+		{"given to a function", "var s []int\ns = append(s, 1, 2)\nextend(s)\nfmt.Println(s[:2])", "refused"},
+		{"grown on from such room", "s := begun(3)\ns = append(s, 4, 5)\na := append(s, 6)\nb := append(s, 7)\nfmt.Println(a, b)", "refused"},
+		{"grown from a literal", "s := []int{1, 2, 3}\ns = append(s, 4)\na := append(s, 5)\nb := append(s, 6)\nfmt.Println(a, b)", "refused"},
+		{"the function within", "var s []int\ns = append(s, 1)\nf := func() int { return s[0] }\na := append(s, 2)\na[0] = 9\nfmt.Println(f())", "refused"},
+
+		{"room made", "s := make([]int, 2, 4)\na := append(s, 1)\nb := append(s, 2)\nfmt.Println(a, b)", "[0 0 2] [0 0 2]"},
+		{"no room made", "s := []int{1, 2, 3}\na := append(s, 4)\nb := append(s, 5)\nfmt.Println(a, b)", "[1 2 3 4] [1 2 3 5]"},
+		{"put back", "var s []int\nfor i := range 5 {\ns = append(s, i)\n}\nfmt.Println(s)", "[0 1 2 3 4]"},
+		{"past its first room", "var s []int\nfor i := range 5 {\ns = append(s, i)\n}\na := append(s, 5)\nb := append(s, 6)\nfmt.Println(a[5], b[5])", "6 6"},
+		{"not used after", "var s []int\ns = append(s, 1)\na := append(s, 2)\nfmt.Println(a)", "[1 2]"},
+		{"a copy appended to", "var s []int\ns = append(s, 1)\na := append(slices.Clone(s), 2)\nb := append(slices.Clone(s), 3)\nfmt.Println(a, b)", "[1 2] [1 3]"},
+		{"cut and appended to", "s := []int{1, 2, 3, 4}\ns = append(s[:1], s[2:]...)\nfmt.Println(s)", "[1 3 4]"},
+		{"groups", "var all [][]int\nvar g []int\nfor i := range 6 {\nif g = append(g, i); len(g) == 2 {\nall = append(all, g)\ng = nil\n}\n}\nfmt.Println(all)", "[[0 1] [2 3] [4 5]]"},
+		{"returned by a helper", "var s []int\nfor i := range 3 {\ns = with(s, i)\n}\nfmt.Println(s)", "[0 1 2]"},
+	}
+	source := func(body string) []byte {
+		return []byte("package main\n\nimport (\n\"fmt\"\n\"slices\"\n)\n\nvar _ = slices.Max[[]int]\n\n" +
+			"func begun(n int) (s []int) {\nfor i := range n {\ns = append(s, i)\n}\nreturn s\n}\n\n" +
+			"func with(s []int, x int) []int { return append(s, x) }\n\n" +
+			"func extend(s []int) {\nt := append(s, 3)\nt[0] = 9\n}\n\n" +
+			"func main() {\n" + body + "\n}\n")
+	}
+	var fixed []program
+	for _, test := range tests {
+		if test.want != "refused" {
+			fixed = append(fixed, program{test.name, source(test.body)})
+		}
+	}
+	compiler := compiled(t, fixed)
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			o := interpret("x.go", source(test.body), 10*time.Second)
+			got := strings.TrimSpace(o.out)
+			switch {
+			case len(o.refused) > 0:
+				t.Fatal(o.refused)
+			case o.fault != nil && o.fault.Kind == document.Wrong && strings.Contains(o.fault.Message, "compiler's choice"):
+				got = "refused"
+			case o.fault != nil:
+				t.Fatal(o.fault)
+			}
+			if got != test.want {
+				t.Errorf("got %q, want %q", got, test.want)
+			}
+			if out := strings.TrimSpace(compiler[test.name]); test.want != "refused" && out != test.want {
+				t.Errorf("the compiler says %q", out)
+			}
+		})
+	}
+}
