@@ -10,6 +10,7 @@ import (
 
 var (
 	goroutines = Reason{"a recipe has no goroutines: it runs one statement after the other", "call the function directly"}
+	noBody     = Reason{"missing function body", "a recipe's functions are written in Go: give it a body in braces"}
 	channels   = Reason{"a recipe has no channels: it runs one statement after the other", "collect the values in a slice"}
 	mapOrder   = Reason{"ranging over a map takes its elements in an order of chance", "range over its sorted keys: for _, k := range slices.Sorted(maps.Keys(m))"}
 	unsorted   = Reason{"the order of a map's elements is chance", "sort them at once: slices.Sorted(maps.Keys(m))"}
@@ -27,6 +28,10 @@ func (c *checker) limits() {
 	grown := c.grown()
 	astutil.Apply(c.recipe.File, func(at *astutil.Cursor) bool {
 		switch n := at.Node().(type) {
+		case *ast.FuncDecl:
+			if n.Body == nil {
+				c.at(n.Name, noBody)
+			}
 		case *ast.GoStmt:
 			c.at(n, goroutines)
 			return false

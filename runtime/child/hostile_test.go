@@ -3,6 +3,7 @@
 package child
 
 import (
+	"bytes"
 	"context"
 	"os"
 	"path/filepath"
@@ -19,7 +20,8 @@ import (
 var want = regexp.MustCompile(`(?m)^// want: (.*)$`)
 
 // TestHostileRecipeIsContained runs each recipe of testdata/hostile. Its comment
-// says the kind of the fault that ends it and how its message begins.
+// says the kind of the fault that ends it and how its message begins, or that it
+// is done.
 func TestHostileRecipeIsContained(t *testing.T) {
 	files, err := filepath.Glob("testdata/hostile/*.go")
 	if err != nil || len(files) == 0 {
@@ -37,7 +39,7 @@ func TestHostileRecipeIsContained(t *testing.T) {
 			if wanted == nil {
 				t.Fatal("it does not say what is wanted")
 			}
-			limits := Limits{Time: 10 * time.Second, Memory: 256 << 20, Output: 1 << 20, Steps: 1 << 40, Depth: Default.Depth}
+			limits := Limits{Time: time.Minute, Memory: 64 << 20, Output: 1 << 20, Steps: 1 << 40, Depth: 20_000}
 			if strings.Contains(string(wanted[1]), "longer than 0.5 s") {
 				limits.Time = 500 * time.Millisecond
 			}
@@ -46,20 +48,27 @@ func TestHostileRecipeIsContained(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if took := time.Since(began); took > limits.Time+2*time.Second {
+			if took := time.Since(began); took > limits.Time+10*time.Second {
 				t.Errorf("took %v", took)
 			}
 			d := result.Document
-			if len(d.Faults) == 0 {
-				t.Fatalf("no fault; it shows\n%s", render.Terminal(d, render.Screen{}))
+			got := "done"
+			if len(d.Faults) > 0 {
+				got = string(d.Faults[0].Kind) + ": " + d.Faults[0].Message
 			}
-			f := d.Faults[0]
-			if got := string(f.Kind) + ": " + f.Message; !strings.HasPrefix(got, string(wanted[1])) {
+			if !strings.HasPrefix(got, string(wanted[1])) {
 				t.Errorf("got  %s\nwant %s", got, wanted[1])
 			}
 			text, err := render.Text(d)
 			if err != nil || document.Visible(string(text)) != string(text) {
-				t.Errorf("the page acts (%v):\n%q", err, text)
+				t.Errorf("the text acts (%v):\n%q", err, text)
+			}
+			page, err := render.HTML(d)
+			if found := acts.FindString(string(page)); err != nil || found != "" {
+				t.Errorf("the page acts (%v): %s", err, found)
+			}
+			if len(text) > 2<<20 || len(got) > 2000 {
+				t.Errorf("a text of %d bytes with a message of %d", len(text), len(got))
 			}
 			for _, leak := range []string{"goroutine ", "secret words", "/src/runtime/"} {
 				if strings.Contains(string(text), leak) {
@@ -70,7 +79,38 @@ func TestHostileRecipeIsContained(t *testing.T) {
 	}
 }
 
-// trap puts a recipe in a folder with things that it should not read.
+// acts matches what a page would do by itself or by a click.
+var acts = regexp.MustCompile(`(?i)<(script|img|iframe|object|embed)|<[a-z0-9]+(\s+[a-z-]+="[^"]*")*\s+(on[a-z]+=|href="javascript)`)
+
+// lures are data files and links that a recipe should not read, or not to its harm.
+// Only those it names are put beside it.
+var lures = map[string]func(path string) error{
+	"link.csv":    link("../secret.csv"),
+	"up":          link(".."),
+	"loop.csv":    link("loop.csv"),
+	"environ.csv": link("/proc/self/environ"),
+	"zero":        link("/dev/zero"),
+	"pipe":        func(path string) error { return syscall.Mkfifo(path, 0o666) },
+	"large.csv": func(path string) error {
+		if err := os.WriteFile(path, []byte("a,b\n1,2\n"), 0o666); err != nil {
+			return err
+		}
+		return os.Truncate(path, 10<<30)
+	},
+	"long.csv":    text("a,b\n" + strings.Repeat("1,2\n", 1<<18)),
+	"zeros.csv":   text("a,b\n1,\x00\n"),
+	"escapes.csv": text("a\x1b[2J,<script>alert(1)</script>\n1\x1b[2J,<img src=x onerror=alert(1)>\n"),
+}
+
+func link(to string) func(string) error {
+	return func(path string) error { return os.Symlink(to, path) }
+}
+
+func text(s string) func(string) error {
+	return func(path string) error { return os.WriteFile(path, []byte(s), 0o666) }
+}
+
+// trap puts a recipe in a folder with its lures.
 func trap(t *testing.T, source []byte) string {
 	t.Helper()
 	folder := filepath.Join(t.TempDir(), "recipe")
@@ -82,13 +122,12 @@ func trap(t *testing.T, source []byte) string {
 			t.Fatal(err)
 		}
 	}
-	for name, to := range map[string]string{"link.csv": "../secret.csv", "zero": "/dev/zero"} {
-		if err := os.Symlink(to, filepath.Join(folder, name)); err != nil {
-			t.Fatal(err)
+	for name, lay := range lures {
+		if bytes.Contains(source, []byte(name)) {
+			if err := lay(filepath.Join(folder, name)); err != nil {
+				t.Fatal(err)
+			}
 		}
-	}
-	if err := syscall.Mkfifo(filepath.Join(folder, "pipe"), 0o666); err != nil {
-		t.Fatal(err)
 	}
 	return filepath.Join(folder, "recipe.go")
 }
@@ -122,9 +161,6 @@ func TestFileThatIsNoRecipeGivesOneFault(t *testing.T) {
 			f := result.Document.Faults
 			if len(f) == 0 || len(f) > mostFaults || f[0].Kind != document.Wrong || f[0].Message != test.want {
 				t.Fatalf("%d faults: %.200v", len(f), f)
-			}
-			if result.Took > 5*time.Second {
-				t.Errorf("it took %v", result.Took)
 			}
 			if text, err := render.Text(result.Document); err != nil || len(text) > 20_000 {
 				t.Errorf("%d bytes of text, %v", len(text), err)

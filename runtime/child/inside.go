@@ -9,6 +9,7 @@ import (
 	"os"
 	"runtime/debug"
 	"slices"
+	"strings"
 	"time"
 
 	"lapwright/runtime/recipe"
@@ -100,9 +101,25 @@ func ended(r *recipe.Recipe, faults []document.Fault) event {
 		e.Faults, e.More = faults[:mostFaults], len(faults)-mostFaults
 	}
 	for i := range e.Faults {
-		r.Quote(&e.Faults[i])
+		f := &e.Faults[i]
+		r.Quote(f)
+		f.Message, f.Hint = short(f.Message), short(f.Hint)
+		for j := range f.Notes {
+			f.Notes[j].Message = short(f.Notes[j].Message)
+		}
 	}
 	return event{End: e}
+}
+
+// short cuts what is too long to be read out of the middle of a message, which may
+// hold a text of the recipe's.
+func short(s string) string {
+	const most = 1000
+	if len(s) <= most {
+		return s
+	}
+	head, tail := s[:most*3/4], s[len(s)-most/4:]
+	return strings.ToValidUTF8(head, "") + " … " + strings.ToValidUTF8(tail, "")
 }
 
 func outlineOf(r *recipe.Recipe) *outline {

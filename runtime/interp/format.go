@@ -178,6 +178,9 @@ func (w *writer) caught(lay *layout, p unsafe.Pointer, name string, f func(v any
 	top, depth, inHost := m.top, m.depth, m.inHost
 	v := lay.box(p)
 	defer func() {
+		if m.halted != nil {
+			return
+		}
 		r := recover()
 		if r == nil {
 			return

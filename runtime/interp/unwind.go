@@ -78,13 +78,10 @@ func (m *machine) trace(fr *frame) (places []place) {
 	return places
 }
 
-// caught makes an unwind of what Go's recover gave. It panics again with what
-// the recipe may not catch.
+// caught makes an unwind of what Go's recover gave, which is no halt: a halt goes on
+// by itself, since to panic with it again at each call would take ever longer.
 func (m *machine) caught(r any) *unwind {
-	switch r := r.(type) {
-	case *halt:
-		panic(r)
-	case *thrown:
+	if r, ok := r.(*thrown); ok {
 		if r.under != nil {
 			return r.under
 		}
@@ -145,7 +142,7 @@ func (m *machine) try(fr *frame, f func()) {
 	depth, inHost := m.depth, m.inHost
 	ended := false
 	defer func() {
-		if ended {
+		if ended || m.halted != nil {
 			return
 		}
 		fr.unwinds = m.caught(recover())

@@ -1,6 +1,6 @@
 // # memory by Repeat
 //
-// want: limit: the recipe holds more than 256 MB of memory
+// want: limit: the recipe holds more than 64 MB of memory
 package main
 
 import "fmt"

@@ -1,17 +1,18 @@
-// # recursion of two
+// # comparison of what is deep
 //
 // want: limit: calls are nested deeper than allowed
 package main
 
 import "fmt"
 
-func f(n int) int { return g(n) + 1 }
-func g(n int) int { return f(n) + 1 }
-
 func main() {
 	// ## Before
 	fmt.Println("before")
 
 	// ## The attempt
-	fmt.Println(f(1))
+	var x, y any
+	for range 1_000_000 {
+		x, y = [1]any{x}, [1]any{y}
+	}
+	fmt.Println(x == y)
 }
