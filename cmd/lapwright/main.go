@@ -61,7 +61,15 @@ func command(args []string) int {
 	root.SetOut(os.Stdout)
 	root.SetErr(os.Stderr)
 	root.SetHelpCommand(helpCommand(root))
-	root.AddCommand(runCommand(), openCommand(), logCommand(), versionCommand())
+	root.AddCommand(
+		newCommand(),
+		runCommand(),
+		openCommand(),
+		logCommand(),
+		docCommand(),
+		editorCommand(),
+		versionCommand(),
+	)
 	used, err := root.ExecuteC()
 	var code exit
 	switch {

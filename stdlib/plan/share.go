@@ -160,7 +160,9 @@ const stepSpan = 5
 // width. What it costs beside the ring is the depth of the strips on either
 // side. The step of slope is what the knife-edge shows as the edge of a groove:
 // the greatest change of slope of what is taken off, over about a fiftieth of
-// the clear radius, anywhere beside the ring.
+// the clear radius, anywhere beside the ring. It stops the recipe where the ring
+// does not lie on the clear aperture, and where width is not above 0 and below
+// the clear radius.
 func (p *Plan) OnRing(ring, width unit.Length) RingEffect {
 	m := p.before.Mirror()
 	if !(ring >= m.Hole() && ring <= m.Clear()) {

@@ -100,7 +100,8 @@ func (k *Mask) Edges(i int) (inner, outer unit.Length) {
 }
 
 // Read returns the same mask with readings understood in another way. A mask is
-// read by AreaMean unless told otherwise.
+// read by AreaMean unless told otherwise. It stops the recipe where e is none of
+// the three ways.
 func (k *Mask) Read(e Effective) *Mask {
 	if e < AreaMean || e > RMSRadius {
 		host.StopArg("zone.Mask.Read", "e", int(e), "AreaMean, MeanRadius or RMSRadius")
