@@ -167,8 +167,8 @@ type plotView struct {
 func plotHTML(p place, b document.Plot) plotView {
 	v := plotView{
 		ID: p.id, Title: document.Line(b.Title), Alt: document.Line(b.Alt), Notes: b.Notes,
-		Wide:   template.HTML(draw.Plot(b, draw.Wide, "wide")),
-		Narrow: template.HTML(draw.Plot(b, draw.Narrow, "narrow")),
+		Wide:   template.HTML(draw.Plot(b, draw.Wide).SVG("wide")),
+		Narrow: template.HTML(draw.Plot(b, draw.Narrow).SVG("narrow")),
 	}
 	for _, t := range plotTables(b) {
 		v.Data = append(v.Data, tableHTML(t))

@@ -1,9 +1,10 @@
-// Package draw draws the plots of a document as SVG, in one house style.
+// Package draw draws the plots of a document in one house style.
 //
 // gonum/plot lays out the axes and turns values into places; the canvas it draws
-// on (svg.go) writes each stroke with the class of its ink instead of a colour,
-// so that a page's style sheet gives the colours and one drawing serves a light
-// page, a dark page and paper. Style holds the rules for the classes.
+// on (canvas.go) keeps each stroke with the name of its ink instead of a colour.
+// In SVG the inks are classes, so that a page's style sheet gives the colours and
+// one drawing serves a light page and a dark one; Style holds the rules for them.
+// Whoever draws on paper asks PaintOf.
 //
 // What things are is never told by colour alone: curves differ in dash, width or
 // signs along them, bands have a name in the legend.
@@ -32,16 +33,14 @@ var (
 )
 
 const (
-	fontSize = 13
 	rowStep  = 18 // height of a row of words
 	laneStep = 21 // height of a row of spans
 	markStep = 20 // height of the row of names of marks
 )
 
-// Plot draws p as one svg element of the given classes. The element has no name
-// and no description of its own: the page gives them.
-func Plot(p document.Plot, size Size, class string) string {
-	out := newSVG(size)
+// Plot draws p.
+func Plot(p document.Plot, size Size) Canvas {
+	out := newEasel(size)
 	hand := words{out}
 	xLow, xHigh, yLow, yHigh := p.Bounds()
 
@@ -59,7 +58,7 @@ func Plot(p document.Plot, size Size, class string) string {
 		axis.Tick.LineStyle = line(inkAxis)
 		axis.Tick.Length = 5
 		axis.Tick.Label.Handler = hand
-		axis.Tick.Label.Font = font.Font{Size: fontSize}
+		axis.Tick.Label.Font = font.Font{Size: FontSize}
 		axis.Tick.Label.Color = inkLabel
 	}
 	g.Y.Width = 0 // no line down the side: the grid carries the values
@@ -115,7 +114,7 @@ func Plot(p document.Plot, size Size, class string) string {
 		drawLane(&data, hand, lane, x, y, inkZone)
 	}
 	put(&whole, hand, inkCaption, text.XRight, vg.Point{X: data.Max.X, Y: y - rowStep + 5}, p.X.Caption())
-	return out.element(class)
+	return out.canvas
 }
 
 func ticks(low, high float64, n int) plot.Ticker {
@@ -132,7 +131,7 @@ func put(c *draw.Canvas, hand words, colour ink, align text.XAlignment, at vg.Po
 	if s = document.Line(s); s == "" {
 		return
 	}
-	c.FillText(text.Style{Color: colour, Font: font.Font{Size: fontSize}, XAlign: align, Handler: hand}, at, s)
+	c.FillText(text.Style{Color: colour, Font: font.Font{Size: FontSize}, XAlign: align, Handler: hand}, at, s)
 }
 
 // grid draws a line across at each value of the y axis, a stronger one at zero.
@@ -199,7 +198,7 @@ func drawLane(c *draw.Canvas, hand words, lane []document.Span, x func(float64) 
 		}
 		rule(from+gap, centre-w/2, !openFrom, from+gap)
 		rule(to-gap, centre+w/2, !openTo, to-gap)
-		put(c, hand, inkLabel, text.XCenter, vg.Point{X: centre, Y: middle - fontSize*0.36}, name)
+		put(c, hand, inkLabel, text.XCenter, vg.Point{X: centre, Y: middle - FontSize*0.36}, name)
 	}
 }
 

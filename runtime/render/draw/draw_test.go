@@ -35,11 +35,11 @@ func samplePlot() document.Plot {
 
 func TestDrawingIsWellFormedAndTheSameEveryTime(t *testing.T) {
 	for _, size := range []Size{Wide, Narrow} {
-		svg := Plot(samplePlot(), size, "x")
+		svg := Plot(samplePlot(), size).SVG("x")
 		if err := wellFormed(svg); err != nil {
 			t.Errorf("%v\n%s", err, svg)
 		}
-		if again := Plot(samplePlot(), size, "x"); again != svg {
+		if again := Plot(samplePlot(), size).SVG("x"); again != svg {
 			t.Error("two drawings of one plot differ")
 		}
 		for _, text := range []string{"curve 0", "ring &lt;1&gt;", "radius, mm", "height, nm", ">lap<"} {
@@ -65,7 +65,7 @@ var classes = regexp.MustCompile(`class="([^"]*)"`)
 
 func TestEveryClassHasARule(t *testing.T) {
 	style := Style()
-	for _, m := range classes.FindAllStringSubmatch(Plot(samplePlot(), Wide, ""), -1) {
+	for _, m := range classes.FindAllStringSubmatch(Plot(samplePlot(), Wide).SVG(""), -1) {
 		for _, class := range strings.Fields(m[1]) {
 			if class != "pl" && !regexp.MustCompile(`\.`+class+`\b`).MatchString(style) {
 				t.Errorf("the style sheet has no rule for %q", class)
@@ -117,7 +117,7 @@ func TestAnyPlotIsDrawn(t *testing.T) {
 		}
 		p.Marks = []document.Mark{{At: value.Draw(t, "mark"), Name: "m"}}
 		p.Above = []document.Span{{Name: "s", From: value.Draw(t, "from"), To: value.Draw(t, "to")}}
-		svg := Plot(p, Narrow, "")
+		svg := Plot(p, Narrow).SVG("")
 		if err := wellFormed(svg); err != nil {
 			t.Fatal(err)
 		}
@@ -176,6 +176,6 @@ func TestPenPartsNumbersOnlyWhereItMust(t *testing.T) {
 func BenchmarkPlot(b *testing.B) {
 	p := samplePlot()
 	for b.Loop() {
-		Plot(p, Wide, "wide")
+		Plot(p, Wide).SVG("wide")
 	}
 }

@@ -3,6 +3,7 @@ package draw
 import (
 	"fmt"
 	"image/color"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/plot/vg"
@@ -41,14 +42,53 @@ type style struct {
 	variant    int
 }
 
-// A look is what the style sheet says of the curves of a role: the variable its
-// colour comes from, its width, and its dash. Variants of a role follow one
-// another in dashes.
+// A Paint is how an ink looks.
+type Paint struct {
+	Colour  string    // of the line or the words: the name of a custom property of the page; "" for no line
+	Width   float64   // of the line, in pixels
+	Dash    []float64 // empty for a whole line
+	Fill    string    // as Colour; "" for none
+	Opacity float64   // of the fill; 0 for a whole one
+}
+
+// A rule is what the style sheet says of the inks whose names hold a word. Later
+// rules override what earlier ones say.
+type rule struct {
+	word  string
+	paint Paint
+	whole bool // no dash, though a rule before has one
+}
+
+// rules are in the order in which they are written to the style sheet.
+var rules = func() []rule {
+	all := []rule{
+		{word: "ax", paint: Paint{Colour: "soft"}},
+		{word: "zo", paint: Paint{Colour: "soft"}},
+		{word: "gr", paint: Paint{Colour: "faint"}},
+		{word: "ze", paint: Paint{Colour: "soft"}},
+		{word: "lb", paint: Paint{Colour: "ink"}},
+		{word: "mn", paint: Paint{Colour: "ink"}},
+		{word: "ca", paint: Paint{Colour: "soft"}},
+		{word: "mk", paint: Paint{Colour: "soft", Dash: []float64{2, 3}}},
+		{word: "la", paint: Paint{Colour: "deep", Width: 1.6}},
+	}
+	for _, r := range looks {
+		all = append(all, rule{word: r.class, paint: Paint{Colour: r.colour, Width: r.width, Dash: r.dashes[0]}})
+		for i, dash := range r.dashes[1:] {
+			all = append(all, rule{word: fmt.Sprint(r.class, i+1), paint: Paint{Dash: dash}})
+		}
+		all = append(all, rule{word: r.class + "b", paint: Paint{Fill: r.colour, Opacity: 0.16}})
+	}
+	return append(all, rule{word: "sg", paint: Paint{Width: 1.5, Fill: "page"}, whole: true})
+}()
+
+// A look is how the curves of a role are drawn: the colour, the width, and the
+// dash. Variants of a role follow one another in dashes.
 type look struct {
 	class  string
 	colour string
 	width  float64
-	dashes []string
+	dashes [][]float64
 }
 
 // looks are in the order in which they are written to the style sheet.
@@ -56,12 +96,35 @@ var looks = []struct {
 	role document.Role
 	look
 }{
-	{document.Before, look{"be", "ink", 1.8, []string{"7 4", "2 3", "12 3 2 3"}}},
-	{document.After, look{"af", "accent", 2.6, []string{"", "9 3", "3 3"}}},
-	{document.Work, look{"wo", "deep", 2, []string{"", "9 3", "3 3"}}},
-	{document.Target, look{"ta", "soft", 1.4, []string{"1 4", "4 4", "8 4"}}},
-	{document.Measured, look{"me", "ink", 1.4, []string{""}}},
-	{document.Other, look{"ot", "ink", 1.6, []string{"", "5 3", "2 2"}}},
+	{document.Before, look{"be", "ink", 1.8, [][]float64{{7, 4}, {2, 3}, {12, 3, 2, 3}}}},
+	{document.After, look{"af", "accent", 2.6, [][]float64{nil, {9, 3}, {3, 3}}}},
+	{document.Work, look{"wo", "deep", 2, [][]float64{nil, {9, 3}, {3, 3}}}},
+	{document.Target, look{"ta", "soft", 1.4, [][]float64{{1, 4}, {4, 4}, {8, 4}}}},
+	{document.Measured, look{"me", "ink", 1.4, [][]float64{nil}}},
+	{document.Other, look{"ot", "ink", 1.6, [][]float64{nil, {5, 3}, {2, 2}}}},
+}
+
+// PaintOf says how an ink looks.
+func PaintOf(ink string) Paint {
+	p := Paint{Width: 1}
+	for _, r := range rules {
+		if !slices.Contains(strings.Fields(ink), r.word) {
+			continue
+		}
+		if r.paint.Colour != "" {
+			p.Colour = r.paint.Colour
+		}
+		if r.paint.Width > 0 {
+			p.Width = r.paint.Width
+		}
+		if r.paint.Dash != nil || r.whole {
+			p.Dash = r.paint.Dash
+		}
+		if r.paint.Fill != "" {
+			p.Fill, p.Opacity = r.paint.Fill, r.paint.Opacity
+		}
+	}
+	return p
 }
 
 // stylesOf gives each curve a style: that of its role, and for further curves of
@@ -101,24 +164,34 @@ func stylesOf(curves []document.Curve) []style {
 func Style() string {
 	var b strings.Builder
 	b.WriteString(`.pl{display:block;width:100%;height:auto;font:13px/1 system-ui,sans-serif}
-.pl path{fill:none;stroke:var(--ink);stroke-width:1;stroke-linejoin:round}
-.pl text{fill:var(--ink);font-variant-numeric:tabular-nums}
-.pl .ax,.pl .zo{stroke:var(--soft)}.pl .gr{stroke:var(--faint)}.pl .ze{stroke:var(--soft)}
-.pl .lb{fill:var(--ink)}.pl .ca{fill:var(--soft)}.pl .mn{fill:var(--ink)}
-.pl .mk{stroke:var(--soft);stroke-dasharray:2 3}.pl .la{stroke:var(--deep);stroke-width:1.6}
+.pl path{fill:none;stroke-width:1;stroke-linejoin:round}
+.pl text{stroke:none;font-variant-numeric:tabular-nums}
 `)
-	for _, r := range looks {
-		fmt.Fprintf(&b, ".pl .%s{stroke:var(--%s);stroke-width:%v", r.class, r.colour, r.width)
-		if r.dashes[0] != "" {
-			fmt.Fprintf(&b, ";stroke-dasharray:%s", r.dashes[0])
+	for _, r := range rules {
+		var says []string
+		p := r.paint
+		switch {
+		case r.word == "lb" || r.word == "mn" || r.word == "ca":
+			says = append(says, "fill:var(--"+p.Colour+")")
+		case p.Colour != "":
+			says = append(says, "stroke:var(--"+p.Colour+")")
 		}
-		b.WriteString("}")
-		for i, dash := range r.dashes[1:] {
-			fmt.Fprintf(&b, ".pl .%s%d{stroke-dasharray:%s}", r.class, i+1, dash)
+		if p.Width > 0 {
+			says = append(says, fmt.Sprintf("stroke-width:%v", p.Width))
 		}
-		fmt.Fprintf(&b, ".pl .%sb{fill:var(--%s);fill-opacity:.16;stroke:none}\n", r.class, r.colour)
+		if p.Dash != nil {
+			says = append(says, "stroke-dasharray:"+strings.Trim(fmt.Sprint(p.Dash), "[]"))
+		} else if r.whole {
+			says = append(says, "stroke-dasharray:none")
+		}
+		if p.Fill != "" {
+			says = append(says, "fill:var(--"+p.Fill+")")
+		}
+		if p.Opacity > 0 {
+			says = append(says, fmt.Sprintf("fill-opacity:%v", p.Opacity))
+		}
+		b.WriteString(".pl ." + r.word + "{" + strings.Join(says, ";") + "}\n")
 	}
-	b.WriteString(".pl .sg{stroke-dasharray:none;stroke-width:1.5;fill:var(--page)}\n")
 	return b.String()
 }
 
@@ -226,6 +299,6 @@ func (k key) draw(c *draw.Canvas, hand words) {
 		if item.style.sign != noSign {
 			sign{item.style.line, item.style.sign}.draw(c, vg.Point{X: x + sample/2, Y: y})
 		}
-		put(c, hand, inkLabel, 0, vg.Point{X: x + sample + 6, Y: y - fontSize*0.36}, item.name)
+		put(c, hand, inkLabel, 0, vg.Point{X: x + sample + 6, Y: y - FontSize*0.36}, item.name)
 	}
 }

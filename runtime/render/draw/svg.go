@@ -3,66 +3,54 @@ package draw
 import (
 	"fmt"
 	"html"
-	"image"
-	"image/color"
 	"math"
 	"strconv"
 	"strings"
 
-	"gonum.org/v1/plot/font"
-	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
-
-	"lapwright/stdlib/document"
 )
 
-// svg is a canvas that writes SVG. Colours are inks, which become classes;
-// widths and dashes are left to the style sheet. Places are rounded to tenths.
-type svg struct {
-	size Size
-	ink  ink
-	body strings.Builder
-
-	// Paths of one ink that follow one another are written as one.
-	open    ink
-	pending strings.Builder
+// SVG writes a drawing as one svg element of the given classes. The element has
+// no name and no description of its own: the page gives them. Widths, dashes and
+// colours are left to the style sheet; places are rounded to tenths.
+func (d Canvas) SVG(class string) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "<svg class=\"pl %s\" viewBox=\"0 0 %v %v\">", class, d.Size.Width, d.Size.Height)
+	for i := 0; i < len(d.Marks); i++ {
+		m := d.Marks[i]
+		if m.Words != "" {
+			b.WriteString(wordsSVG(m, d.Size.Height))
+			continue
+		}
+		// Paths of one ink that follow one another are written as one.
+		fmt.Fprintf(&b, `<path class="%s" d="`, m.Ink)
+		for ; i < len(d.Marks) && d.Marks[i].Words == "" && d.Marks[i].Ink == m.Ink; i++ {
+			b.WriteString(pathSVG(d.Marks[i].Path, d.Size.Height))
+		}
+		i--
+		b.WriteString(`"/>`)
+	}
+	b.WriteString("</svg>")
+	return b.String()
 }
 
-func newSVG(size Size) *svg { return &svg{size: size} }
-
-func (s *svg) element(class string) string {
-	s.flush()
-	return fmt.Sprintf("<svg class=\"pl %s\" viewBox=\"0 0 %v %v\">%s</svg>", class, s.size.Width, s.size.Height, s.body.String())
+func wordsSVG(m Mark, height float64) string {
+	anchor := ""
+	switch m.Align {
+	case Middle:
+		anchor = ` text-anchor="middle"`
+	case Right:
+		anchor = ` text-anchor="end"`
+	}
+	var x, y pen
+	x.value(tenths(float64(m.At.X)))
+	y.value(tenths(height - float64(m.At.Y)))
+	return fmt.Sprintf(`<text class="%s" x="%s" y="%s"%s>%s</text>`, m.Ink, x.out.String(), y.out.String(), anchor, html.EscapeString(m.Words))
 }
 
-// Size makes it a vg.CanvasSizer.
-func (s *svg) Size() (w, h vg.Length) { return vg.Length(s.size.Width), vg.Length(s.size.Height) }
-
-// SetColor takes the ink of what is drawn next.
-func (s *svg) SetColor(c color.Color) {
-	s.ink, _ = c.(ink)
-}
-
-// Stroke draws the outline of a path.
-func (s *svg) Stroke(p vg.Path) { s.path(p) }
-
-// Fill fills a path. That it is filled, its class says.
-func (s *svg) Fill(p vg.Path) { s.path(p) }
-
-// What the style sheet decides, and what no drawing of this package asks for.
-func (s *svg) SetLineWidth(vg.Length)                  {}
-func (s *svg) SetLineDash([]vg.Length, vg.Length)      {}
-func (s *svg) Push()                                   {}
-func (s *svg) Pop()                                    {}
-func (s *svg) Rotate(float64)                          { panic("draw: nothing is turned") }
-func (s *svg) Translate(vg.Point)                      { panic("draw: nothing is moved") }
-func (s *svg) Scale(x, y float64)                      { panic("draw: nothing is scaled") }
-func (s *svg) FillString(font.Face, vg.Point, string)  { panic("draw: words are written by type words") }
-func (s *svg) DrawImage(r vg.Rectangle, _ image.Image) { panic("draw: no picture is drawn") }
-
-// path writes a path in steps relative to the point before.
-func (s *svg) path(p vg.Path) {
-	d := pen{height: s.size.Height}
+// pathSVG writes a path in steps relative to the point before.
+func pathSVG(p vg.Path, height float64) string {
+	d := pen{height: height}
 	for _, c := range p {
 		switch c.Type {
 		case vg.MoveComp:
@@ -76,19 +64,7 @@ func (s *svg) path(p vg.Path) {
 			d.command('z')
 		}
 	}
-	if s.ink != s.open {
-		s.flush()
-		s.open = s.ink
-	}
-	s.pending.WriteString(d.out.String())
-}
-
-// flush writes the paths that wait.
-func (s *svg) flush() {
-	if s.pending.Len() > 0 {
-		fmt.Fprintf(&s.body, `<path class="%s" d="%s"/>`, s.open, s.pending.String())
-		s.pending.Reset()
-	}
+	return d.out.String()
 }
 
 // A pen writes the data of a path, in tenths of a pixel, y downwards.
@@ -193,52 +169,4 @@ func (d *pen) value(v int) {
 		d.out.WriteByte(byte('0' + v%10))
 	}
 	d.number = true
-}
-
-// words writes text as text, anchored where gonum/plot wants its left, middle or
-// right, so that it stands right in whatever fount the reader has.
-type words struct{ out *svg }
-
-// Cache makes words a text.Handler. It needs no founts.
-func (words) Cache() *font.Cache { return nil }
-
-// Extents returns the height of capitals and figures; what hangs below the line
-// is not reckoned with.
-func (words) Extents(f font.Font) font.Extents {
-	return font.Extents{Ascent: 0.72 * f.Size, Height: 0.72 * f.Size}
-}
-
-// Lines returns the text as one line.
-func (words) Lines(s string) []string { return []string{s} }
-
-// Box returns about the size that s takes.
-func (w words) Box(s string, f font.Font) (width, height, depth vg.Length) {
-	return w.width(s), 0.72 * f.Size, 0
-}
-
-func (words) width(s string) vg.Length { return vg.Length(textWidth(s)) }
-
-// Draw writes s.
-func (w words) Draw(_ vg.Canvas, s string, style text.Style, at vg.Point) {
-	at.Y += 0.72 * style.Font.Size * vg.Length(style.YAlign)
-	anchor := ""
-	switch style.XAlign {
-	case text.XCenter:
-		anchor = ` text-anchor="middle"`
-	case text.XRight:
-		anchor = ` text-anchor="end"`
-	}
-	w.out.flush()
-	colour, _ := style.Color.(ink)
-	var x, y pen
-	x.value(tenths(float64(at.X)))
-	y.value(tenths(w.out.size.Height - float64(at.Y)))
-	fmt.Fprintf(&w.out.body, `<text class="%s" x="%s" y="%s"%s>%s</text>`,
-		colour, x.out.String(), y.out.String(), anchor, html.EscapeString(s))
-}
-
-// textWidth returns about the width of s in pixels: founts of sans serif kind
-// have letters of half their size, a little more in figures.
-func textWidth(s string) float64 {
-	return float64(document.Width(s)) * fontSize * 0.55
 }
