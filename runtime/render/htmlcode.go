@@ -9,18 +9,23 @@ import (
 	"lapwright/stdlib/document"
 )
 
-// codeHTML marks the keywords (b), comments (i) and texts (u) of Go for the style
-// sheet.
-func codeHTML(code string) template.HTML {
+// A codePiece is a stretch of Go: a keyword (b), a comment (i), a text (u), or what
+// stands between them ("").
+type codePiece struct{ mark, text string }
+
+// codePieces cuts Go into its pieces.
+func codePieces(code string) []codePiece {
 	src := []byte(document.Visible(code))
 	file := token.NewFileSet().AddFile("", -1, len(src))
 	var s scanner.Scanner
 	s.Init(file, src, func(token.Position, string) {}, scanner.ScanComments)
-	var b strings.Builder
-	done := 0 // bytes written
-	upTo := func(end int) {
-		b.WriteString(escapeText.Replace(string(src[done:end])))
-		done = end
+	var all []codePiece
+	done := 0 // bytes taken
+	upTo := func(mark string, end int) {
+		if end > done {
+			all = append(all, codePiece{mark, string(src[done:end])})
+			done = end
+		}
 	}
 	for {
 		pos, tok, lit := s.Scan()
@@ -36,16 +41,25 @@ func codeHTML(code string) template.HTML {
 		case tok == token.STRING, tok == token.CHAR:
 			mark = "u"
 		}
-		from := file.Offset(pos)
-		if mark == "" || from < done {
-			continue
+		if from := file.Offset(pos); mark != "" && from >= done {
+			upTo("", from)
+			upTo(mark, min(from+len(lit), len(src)))
 		}
-		upTo(from)
-		b.WriteString("<" + mark + ">")
-		upTo(min(from+len(lit), len(src)))
-		b.WriteString("</" + mark + ">")
 	}
-	upTo(len(src))
+	upTo("", len(src))
+	return all
+}
+
+// codeHTML marks the pieces of Go for the style sheet.
+func codeHTML(code string) template.HTML {
+	var b strings.Builder
+	for _, p := range codePieces(code) {
+		if text := escapeText.Replace(p.text); p.mark == "" {
+			b.WriteString(text)
+		} else {
+			b.WriteString("<" + p.mark + ">" + text + "</" + p.mark + ">")
+		}
+	}
 	return template.HTML(b.String())
 }
 

@@ -26,10 +26,12 @@ import (
 // natural size.
 type Size struct{ Width, Height float64 }
 
-// The sizes of a drawing: for a page, and for a telephone held upright.
+// The sizes of a drawing: for a page on a screen, for a telephone held upright, and
+// for paper.
 var (
 	Wide   = Size{680, 380}
 	Narrow = Size{350, 360}
+	Paper  = Size{680, 340}
 )
 
 const (
