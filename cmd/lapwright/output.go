@@ -1,18 +1,22 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"lapwright/runtime/render"
+	"lapwright/runtime/render/paper"
 	"lapwright/stdlib/document"
 )
 
 // An output is a file that a document goes to. It is written beside the file it
 // is to replace, so that there is always a whole file of that name or none.
 type output struct {
+	flag   string   // that asked for it
 	name   string   // as given
 	target string   // what is replaced, links followed
 	beside *os.File // what is written; nil once kept or discarded
@@ -22,44 +26,58 @@ type outputs []*output
 
 // openOutputs makes sure, before anything runs, that every output can be written.
 // An error leaves nothing behind.
-func openOutputs(names []string) (outputs, error) {
+func openOutputs(names []string, card string) (outputs, error) {
 	var all outputs
-	for _, name := range names {
-		o, err := openOutput(name)
-		if err == nil {
-			for _, other := range all {
-				if other.target == o.target {
-					err = fmt.Errorf("-o %s: it is given twice", name)
-				}
-			}
-			all = append(all, o)
-		}
+	open := func(flag, name string, endings []string) error {
+		o, err := openOutput(flag, name, endings)
 		if err != nil {
-			all.discard()
-			return nil, err
+			return err
 		}
+		all = append(all, o)
+		for _, other := range all[:len(all)-1] {
+			if other.target == o.target {
+				return fmt.Errorf("%s %s: it is given twice", flag, name)
+			}
+		}
+		return nil
+	}
+	var err error
+	for _, name := range names {
+		if err == nil {
+			err = open("-o", name, render.Endings())
+		}
+	}
+	if err == nil && card != "" {
+		err = open(cardFlag, card, []string{".pdf"})
+	}
+	if err != nil {
+		all.discard()
+		return nil, err
 	}
 	return all, nil
 }
 
-func openOutput(name string) (*output, error) {
-	if !render.Known(name) {
-		return nil, fmt.Errorf("-o %s: the file's name must end in one of %s", name, strings.Join(render.Endings(), " "))
+// cardFlag is the option that asks for the run card alone.
+const cardFlag = "--card"
+
+func openOutput(flag, name string, endings []string) (*output, error) {
+	if !slices.Contains(endings, strings.ToLower(filepath.Ext(name))) {
+		return nil, fmt.Errorf("%s %s: the file's name must end in %s", flag, name, oneOf(endings))
 	}
-	o := &output{name: name, target: name}
+	o := &output{flag: flag, name: name, target: name}
 	mode := os.FileMode(0o666)
 	if info, err := os.Stat(name); err == nil {
 		if !info.Mode().IsRegular() {
-			return nil, fmt.Errorf("-o %s: it is there and is not a file", name)
+			return nil, fmt.Errorf("%s %s: it is there and is not a file", flag, name)
 		}
 		mode = info.Mode().Perm()
 		if o.target, err = filepath.EvalSymlinks(name); err != nil {
-			return nil, fmt.Errorf("-o %s: %w", name, err)
+			return nil, fmt.Errorf("%s %s: %w", flag, name, err)
 		}
 	}
 	folder, base := filepath.Split(o.target)
 	if info, err := os.Stat(filepath.Clean(folder)); folder != "" && (err != nil || !info.IsDir()) {
-		return nil, fmt.Errorf("-o %s: there is no folder %s", name, filepath.Clean(folder))
+		return nil, fmt.Errorf("%s %s: there is no folder %s", flag, name, filepath.Clean(folder))
 	}
 	var err error
 	for n := 0; n < 100; n++ {
@@ -69,15 +87,38 @@ func openOutput(name string) (*output, error) {
 		}
 	}
 	if err != nil {
-		return nil, fmt.Errorf("-o %s: it cannot be written: %w", name, err)
+		return nil, fmt.Errorf("%s %s: it cannot be written: %w", flag, name, err)
 	}
 	return o, nil
 }
 
+// oneOf lists endings in words.
+func oneOf(endings []string) string {
+	if len(endings) == 1 {
+		return endings[0]
+	}
+	return "one of " + strings.Join(endings, " ")
+}
+
+// render draws a document in the form that an output asks for.
+func (o *output) render(d *document.Document, sheet paper.Sheet) ([]byte, error) {
+	switch {
+	case o.flag == cardFlag:
+		data, n, err := render.PrintCards(d, sheet)
+		if n == 0 {
+			err = errors.New("the recipe shows no run card")
+		}
+		return data, err
+	case strings.EqualFold(filepath.Ext(o.name), ".pdf"):
+		return render.Print(d, sheet)
+	}
+	return render.File(o.name, d)
+}
+
 // render writes the document beside every output.
-func (all outputs) render(d *document.Document) error {
+func (all outputs) render(d *document.Document, sheet paper.Sheet) error {
 	for _, o := range all {
-		data, err := render.File(o.target, d)
+		data, err := o.render(d, sheet)
 		if err == nil {
 			_, err = o.beside.Write(data)
 		}
@@ -85,7 +126,7 @@ func (all outputs) render(d *document.Document) error {
 			err = o.beside.Sync()
 		}
 		if err != nil {
-			return fmt.Errorf("-o %s: it cannot be written: %w", o.name, err)
+			return fmt.Errorf("%s %s: it cannot be written: %w", o.flag, o.name, err)
 		}
 	}
 	return nil
@@ -100,7 +141,7 @@ func (all outputs) keep() error {
 			err = os.Rename(beside.Name(), o.target)
 		}
 		if err != nil {
-			return fmt.Errorf("-o %s: it cannot be written: %w", o.name, err)
+			return fmt.Errorf("%s %s: it cannot be written: %w", o.flag, o.name, err)
 		}
 		o.beside = nil
 	}

@@ -16,6 +16,7 @@ import (
 
 	"lapwright/runtime/child"
 	"lapwright/runtime/render"
+	"lapwright/runtime/render/paper"
 	"lapwright/stdlib/document"
 	"lapwright/stdlib/host"
 )
@@ -24,8 +25,9 @@ const aboutRun = `Run a recipe and print its document. RECIPE is a Go file, or a
 recipe.go.
 
 With -o the document is also written to a file, in the form its ending asks for:
-.html (one file that needs nothing else), .md, .txt or .json. Give -o more than
-once for more forms. A run that fails leaves such files as they were.
+.html (one file that needs nothing else), .pdf, .md, .txt or .json. Give -o more
+than once for more forms. A run that fails leaves such files as they were.
+With --card the run card alone goes to a PDF, on one page to take to the machine.
 
 With --set an input that the recipe declares gets another value, with its unit:
 --set ring=118mm, --set "ring=4 1/2 in".
@@ -38,6 +40,7 @@ walls the kernel keeps.`
 func runCommand() *cobra.Command {
 	var r run
 	var limits limitFlags
+	var sheet string
 	c := &cobra.Command{
 		Use:     "run RECIPE",
 		Short:   "Run a recipe and print its document",
@@ -48,6 +51,9 @@ func runCommand() *cobra.Command {
 			if r.file, err = recipeFile(args[0]); err != nil {
 				return err
 			}
+			if r.sheet, err = parseSheet(sheet); err != nil {
+				return err
+			}
 			if r.limits, err = limits.parse(); err != nil {
 				return err
 			}
@@ -55,6 +61,8 @@ func runCommand() *cobra.Command {
 		},
 	}
 	c.Flags().StringArrayVarP(&r.outputs, "output", "o", nil, "write the document to `FILE` as well; may be given again")
+	c.Flags().StringVar(&r.card, "card", "", "write the run card alone to `FILE.pdf`")
+	c.Flags().StringVar(&sheet, "paper", "a4", "the paper of PDF files: a4 or letter")
 	c.Flags().StringArrayVar(&r.settings, "set", nil, "give an input a value: `name=value`; may be given again")
 	limits.add(c)
 	c.Flags().SortFlags = false
@@ -75,6 +83,8 @@ func oneRecipe(command string) cobra.PositionalArgs {
 type run struct {
 	file     string
 	outputs  []string
+	card     string // file for the run card alone; "" for none
+	sheet    paper.Sheet
 	settings []string
 	limits   child.Limits
 }
@@ -84,7 +94,7 @@ func (r *run) run() error {
 	if err != nil {
 		return err
 	}
-	files, err := openOutputs(r.outputs)
+	files, err := openOutputs(r.outputs, r.card)
 	if err != nil {
 		complain(err)
 		return exit(exitUse)
@@ -113,7 +123,7 @@ func (r *run) run() error {
 	err = inTime(func() (err error) {
 		text = render.Terminal(d, screen(os.Stdout))
 		if !failed {
-			err = files.render(d)
+			err = files.render(d, r.sheet)
 		}
 		return err
 	})
@@ -132,8 +142,8 @@ func (r *run) run() error {
 	}
 	if failed {
 		fmt.Fprint(os.Stderr, render.Faults(d, screen(os.Stderr)))
-		for _, file := range r.outputs {
-			say("%s is left as it was", file)
+		for _, o := range files {
+			say("%s is left as it was", o.name)
 		}
 	}
 	for _, e := range unmet(d) {
@@ -261,4 +271,14 @@ func parseSettings(settings []string) (map[string]string, error) {
 		inputs[name] = value
 	}
 	return inputs, nil
+}
+
+// parseSheet reads a size of paper.
+func parseSheet(name string) (paper.Sheet, error) {
+	for _, s := range []paper.Sheet{paper.A4, paper.Letter} {
+		if strings.EqualFold(name, s.Name) {
+			return s, nil
+		}
+	}
+	return paper.Sheet{}, fmt.Errorf("--paper is %q; it must be a4 or letter", name)
 }

@@ -1,5 +1,5 @@
 // Package render draws a document: as plain text, for a terminal, as one HTML
-// file that needs nothing else, as Markdown, and as JSON.
+// file that needs nothing else, as PDF, as Markdown, and as JSON.
 //
 // Each renderer holds a table from the kind of a block to the function that
 // draws it. The tables are complete: a test holds them against document.Kinds.
@@ -27,6 +27,7 @@ var renderers = map[string]func(*document.Document) ([]byte, error){
 	".html": HTML,
 	".json": JSON,
 	".md":   Markdown,
+	".pdf":  PDF,
 	".txt":  Text,
 }
 
@@ -39,9 +40,6 @@ func Endings() []string {
 	sort.Strings(all)
 	return all
 }
-
-// Known tells whether the ending of a file's name is one of Endings.
-func Known(file string) bool { return renderers[strings.ToLower(filepath.Ext(file))] != nil }
 
 // File renders a document in the form that the ending of the file's name asks for.
 func File(file string, d *document.Document) ([]byte, error) {

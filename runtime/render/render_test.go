@@ -71,6 +71,9 @@ func TestEveryKindOfBlockIsDrawnByEveryRenderer(t *testing.T) {
 		if blockHTML[kind].view == nil {
 			t.Errorf("HTML draws no %s", kind)
 		}
+		if blockPDF[kind] == nil {
+			t.Errorf("PDF sets no %s", kind)
+		}
 		if blockMarkdown[kind] == nil {
 			t.Errorf("Markdown draws no %s", kind)
 		}
