@@ -9,6 +9,7 @@ import (
 
 	"lapwright/runtime/manual"
 	"lapwright/runtime/render"
+	"lapwright/runtime/render/paper"
 )
 
 const aboutDoc = `Tell how a primitive is used, or what a page of the manual says. NAME is a page, a
@@ -55,7 +56,7 @@ func docCommand() *cobra.Command {
 }
 
 func writeManual(m *manual.Manual, names []string) error {
-	files, err := openOutputs(names)
+	files, err := openOutputs(names, "", paper.A4)
 	if err == nil {
 		defer files.discard()
 		err = files.render(m.Whole())

@@ -16,23 +16,26 @@ import (
 // An output is a file that a document goes to. It is written beside the file it
 // is to replace, so that there is always a whole file of that name or none.
 type output struct {
-	flag   string   // that asked for it
-	name   string   // as given
+	flag   string // that asked for it
+	name   string // as given
+	sheet  paper.Sheet
 	target string   // what is replaced, links followed
 	beside *os.File // what is written; nil once kept or discarded
 }
 
 type outputs []*output
 
-// openOutputs makes sure, before anything runs, that every output can be written.
-// An error leaves nothing behind.
-func openOutputs(names []string, card string) (outputs, error) {
+// openOutputs makes sure, before anything runs, that every output can be written:
+// the files named, and the one for the run card alone, if card is not "". An error
+// leaves nothing behind.
+func openOutputs(names []string, card string, sheet paper.Sheet) (outputs, error) {
 	var all outputs
 	open := func(flag, name string, endings []string) error {
 		o, err := openOutput(flag, name, endings)
 		if err != nil {
 			return err
 		}
+		o.sheet = sheet
 		all = append(all, o)
 		for _, other := range all[:len(all)-1] {
 			if other.target == o.target {
@@ -101,24 +104,24 @@ func oneOf(endings []string) string {
 }
 
 // render draws a document in the form that an output asks for.
-func (o *output) render(d *document.Document, sheet paper.Sheet) ([]byte, error) {
+func (o *output) render(d *document.Document) ([]byte, error) {
 	switch {
 	case o.flag == cardFlag:
-		data, n, err := render.PrintCards(d, sheet)
+		data, n, err := render.PrintCards(d, o.sheet)
 		if n == 0 {
 			err = errors.New("the recipe shows no run card")
 		}
 		return data, err
 	case strings.EqualFold(filepath.Ext(o.name), ".pdf"):
-		return render.Print(d, sheet)
+		return render.Print(d, o.sheet)
 	}
 	return render.File(o.name, d)
 }
 
 // render writes the document beside every output.
-func (all outputs) render(d *document.Document, sheet paper.Sheet) error {
+func (all outputs) render(d *document.Document) error {
 	for _, o := range all {
-		data, err := o.render(d, sheet)
+		data, err := o.render(d)
 		if err == nil {
 			_, err = o.beside.Write(data)
 		}

@@ -94,7 +94,7 @@ func (r *run) run() error {
 	if err != nil {
 		return err
 	}
-	files, err := openOutputs(r.outputs, r.card)
+	files, err := openOutputs(r.outputs, r.card, r.sheet)
 	if err != nil {
 		complain(err)
 		return exit(exitUse)
@@ -123,7 +123,7 @@ func (r *run) run() error {
 	err = inTime(func() (err error) {
 		text = render.Terminal(d, screen(os.Stdout))
 		if !failed {
-			err = files.render(d, r.sheet)
+			err = files.render(d)
 		}
 		return err
 	})
