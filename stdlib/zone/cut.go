@@ -26,6 +26,51 @@ func EqualAreas(m *mirror.Mirror, n int) *Mask {
 	return NewMask(m, edges...)
 }
 
+// EqualReadings returns a mask of n zones from the hole to the clear radius whose
+// edges lie where the reading of a perfect mirror has changed by the same amount
+// each time. For a paraboloid and a moving source these are equal areas; other
+// conics, and a fixed source, move the edges a little. It stops the recipe where n
+// is not from 2 to 60 and where the mirror is a sphere, or within a thousandth of
+// the conic constant of one: it reads the same everywhere.
+func EqualReadings(m *mirror.Mirror, n int, source Source) *Mask {
+	const call = "zone.EqualReadings"
+	if n < 2 || n > MaxZones {
+		host.StopArg(call, "n", n, fmt.Sprintf("from 2 to %d", MaxZones))
+	}
+	source.check(call, m)
+	if math.Abs(m.Spec().Shape.Constant()) < 1e-3 {
+		host.Stopf(call, "a sphere reads the same everywhere, so that no mask of equal changes can be cut for it; zone.EqualAreas cuts one")
+	}
+	t := tester{m, source}
+	at := func(r float64) float64 {
+		z, dz := t.target(r)
+		if r == 0 {
+			// No slope: next to the centre, where the reading has changed by less than
+			// 1e-12 of what it does on the whole.
+			r = 1e-6 * float64(m.Clear())
+			z, dz = t.target(r)
+		}
+		return t.reading(r, z, dz)
+	}
+	from, to := float64(m.Hole()), float64(m.Clear())
+	first, last := at(from), at(to)
+	edges := make([]unit.Length, n+1)
+	edges[0], edges[n] = m.Hole(), m.Clear()
+	for i := 1; i < n; i++ {
+		share := float64(i) / float64(n)
+		low, high := from, to
+		for range 60 {
+			if r := (low + high) / 2; (at(r)-first)/(last-first) < share {
+				low = r
+			} else {
+				high = r
+			}
+		}
+		edges[i] = unit.Length((low + high) / 2)
+	}
+	return NewMask(m, edges...)
+}
+
 // sharpest is how many times the radius of curvature is as long as the narrowest
 // opening that still shows its shadow sharply: with zone apertures of about
 // f/300, seen from the knife, diffraction adds no error worth counting. Linfoot
