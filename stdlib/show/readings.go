@@ -5,12 +5,14 @@ import (
 	"math"
 
 	"lapwright/stdlib/document"
+	"lapwright/stdlib/figure"
 	"lapwright/stdlib/unit"
 	"lapwright/stdlib/zone"
 )
 
 // Readings shows what was read: each zone's mean beside what a perfect mirror
-// would give, as a drawing and a table, and the readings that do not fit.
+// would give, as a drawing and a table; what was noted with the sets; the readings
+// that do not fit; and signs that the mirror is no figure of revolution.
 func Readings(r *zone.Readings) {
 	k := r.Mask()
 	s := shopOf(k.Mirror())
@@ -58,9 +60,22 @@ func Readings(r *zone.Readings) {
 	if !measured {
 		from = "as taken beforehand: there are too few sets to tell"
 	}
-	t.note("%s, the source %s. Mean and perfect are from zone 1; a common offset is taken out of what they are off by.", count(r.Sets(), "set"), sourceText(r.Source()))
-	t.note("One reading scatters by %s, %s. ±: standard deviation of a mean. Scatter: of one reading of that zone.", scatter.Text(size, decimals), from)
+	missing := 0
+	for i := range r.Sets() {
+		missing += r.Set(i).Missing
+	}
+	read := fmt.Sprintf("%s, the source %s, read with %v", count(r.Sets(), "set"), sourceText(r.Source()), r.Way())
+	if missing > 0 {
+		read += fmt.Sprintf("; %s of %d missing", count(missing, "reading"), r.Sets()*k.Zones())
+	}
+	t.note("%s. Mean and perfect are from zone 1; a common offset is taken out of what they are off by.", read)
+	one := "One reading"
+	if r.Way() == zone.Centres {
+		one = "One place across the axis"
+	}
+	t.note("%s scatters by %s, %s. ±: standard deviation of a mean. Scatter: of one reading of that zone.", one, scatter.Text(size, decimals), from)
 	t.show()
+	sets(r)
 	for _, x := range r.Suspects() {
 		done := "It is left out"
 		if x.Counted {
@@ -69,6 +84,40 @@ func Readings(r *zone.Readings) {
 		Text("The reading of zone %d in set %s (%s) does not fit the others: it is %v, off by %v. %s; counting it moves the mean of its zone by %v.",
 			x.Zone, x.Set, x.Place, x.Value, x.Off, done, x.Moves)
 	}
+	for _, a := range r.Asymmetries() {
+		Text("%v", a)
+	}
+}
+
+// sets shows what was noted with each set, where anything was.
+func sets(r *zone.Readings) {
+	t := newTable("The sets", "set", "mirror turned (°)", "date", "temperature (°C)", "taken", "missing")
+	noted := false
+	for i := range r.Sets() {
+		s := r.Set(i)
+		noted = noted || s.Date != "" || !math.IsNaN(float64(s.Angle)) || !math.IsNaN(s.Temperature) || s.Missing > 0
+		t.row(words(s.Name), number(s.Angle.In(unit.Degree), 0), words(s.Date), number(s.Temperature, 1), number(float64(s.Taken), 0), number(float64(s.Missing), 0))
+	}
+	if noted {
+		t.show()
+	}
+}
+
+// Offsets shows where the scale of each set stands by the figure that the readings
+// gave, and the change of the radius of curvature that it means.
+func Offsets(r *zone.Readings, f *figure.Figure) {
+	size, decimals := unit.MM, 2
+	if r.Unit() == unit.Inch || r.Unit() == unit.Thou {
+		size, decimals = unit.Inch, 3
+	}
+	s := shopOf(f.Mirror())
+	t := newTable("What is common to all readings of a set", "set", fmt.Sprintf("zero (%s)", size.Symbol()), fmt.Sprintf("change of radius (%s)", size.Symbol()))
+	for _, o := range zone.Offsets(r, f) {
+		t.row(words(o.Set), number(o.Zero.In(size), decimals), number(o.Change.In(size), decimals))
+	}
+	t.note("Zero: what the scale shows at the centre of curvature of the middle of the glass. It is no error of figure.")
+	t.note("Where the scale was set to 0 at %s from the mirror, the radius of curvature is longer than that by the change.", s.text(f.Mirror().Radius()))
+	t.show()
 }
 
 // openings are the openings of a mask, to be drawn below.

@@ -121,7 +121,7 @@ func Offsets(r *Readings, f *figure.Figure) []Offset {
 	R, from := k.m.Radius(), k.m.Radius()+r.sheet.Source.beyond
 	for s := range list {
 		zero := unit.Length(r.fit.zero[s] + shift)
-		list[s] = Offset{r.sets[s].name, zero, zero}
+		list[s] = Offset{r.sets[s].about.Name, zero, zero}
 		if r.sheet.Source.fixed {
 			knife := from*R/(2*from-R) + zero
 			list[s].Change = 2*from*knife/(from+knife) - R

@@ -22,11 +22,13 @@ type fit struct {
 	mean     []float64     // of each zone
 	cov      *mat.SymDense // of the means, without their common shift
 	zero     []float64     // of each set
+	shape    []float64     // how much more than scatter one reading of each zone is thought to scatter
 	variance []float64     // of one reading of each zone
 	scatter  float64       // of one reading, over all zones
 	free     int           // readings beyond those that fix means and zeros
-	squares  []float64     // of the residuals of each zone, summed
+	squares  []float64     // of the residuals of each zone over its shape, summed
 	taken    []int         // readings of each zone that count
+	use      [][]bool      // which readings of each set count; suspects never do here
 	suspects []suspect
 	joined   bool // all zones can be compared
 }
@@ -38,7 +40,8 @@ type suspect struct {
 
 // newFit fits the sets. It looks for suspects one by one, the worst first, and
 // leaves them out of the fit where leaveOut is set.
-func newFit(sets []set, zones int, prior float64, leaveOut bool) fit {
+func newFit(sets []set, shape []float64, prior float64, leaveOut bool) fit {
+	zones := len(shape)
 	use := make([][]bool, len(sets))
 	total := 0
 	for s := range sets {
@@ -49,7 +52,7 @@ func newFit(sets []set, zones int, prior float64, leaveOut bool) fit {
 			}
 		}
 	}
-	all := solve(sets, use, zones, prior)
+	all := solve(sets, use, shape, prior)
 	best := all
 	var found []suspect
 	for len(found) < total/10 && best.joined {
@@ -58,8 +61,9 @@ func newFit(sets []set, zones int, prior float64, leaveOut bool) fit {
 			break
 		}
 		use[s.set][s.zone] = false
-		next := solve(sets, use, zones, prior)
+		next := solve(sets, use, shape, prior)
 		if !next.joined {
+			use[s.set][s.zone] = true
 			break
 		}
 		best = next
@@ -83,8 +87,10 @@ func (f *fit) weight(i int) float64 { return float64(f.taken[i]) / f.variance[i]
 
 // solve fits means and zeros by weighted least squares. Weights follow from the
 // scatter of the zones and that from the residuals, so it goes round a few times.
-func solve(sets []set, use [][]bool, zones int, prior float64) fit {
+func solve(sets []set, use [][]bool, shape []float64, prior float64) fit {
+	zones := len(shape)
 	f := fit{
+		shape: shape, use: use,
 		mean: make([]float64, zones), zero: make([]float64, len(sets)),
 		variance: make([]float64, zones), taken: make([]int, zones), scatter: prior, joined: true,
 	}
@@ -104,7 +110,7 @@ func solve(sets []set, use [][]bool, zones int, prior float64) fit {
 	}
 	f.free = total - zones - used + 1
 	for i := range f.variance {
-		f.variance[i] = prior * prior
+		f.variance[i] = prior * prior * shape[i] * shape[i]
 	}
 	rounds := 4
 	if f.free == 0 {
@@ -208,7 +214,7 @@ func (f *fit) scatters(sets []set, use [][]bool, prior float64) {
 		for i, v := range one.values {
 			if use[s][i] {
 				r := v - f.zero[s] - f.mean[i]
-				f.squares[i] += r * r
+				f.squares[i] += r * r / (f.shape[i] * f.shape[i])
 			}
 		}
 	}
@@ -230,9 +236,9 @@ func (f *fit) pooled(prior, out, squares float64) float64 {
 	return (priorFree*prior*prior + all - squares) / (priorFree + float64(f.free) - out)
 }
 
-// ofZone is the same of one zone, drawn towards that of all.
+// ofZone is the variance of a reading of one zone, drawn towards that of all.
 func (f *fit) ofZone(i int, pooled, out, squares float64) float64 {
-	return (zoneFree*pooled + f.squares[i] - squares) / (zoneFree + f.kept()*float64(f.taken[i]) - out)
+	return f.shape[i] * f.shape[i] * (zoneFree*pooled + f.squares[i] - squares) / (zoneFree + f.kept()*float64(f.taken[i]) - out)
 }
 
 // kept is the share of the square of a reading's error that is left in its
@@ -269,7 +275,7 @@ func (f *fit) worst(sets []set, use [][]bool, prior float64) (w suspect, found b
 			// what went into the zone's mean and the set's zero.
 			kept := (1 - 1/float64(f.taken[i])) * (1 - 1/(f.variance[i]*sum))
 			r := v - f.zero[s] - f.mean[i]
-			own := math.Min(r*r/kept, f.squares[i]) // what the squares lose without it
+			own := math.Min(r*r/kept/(f.shape[i]*f.shape[i]), f.squares[i]) // what the squares lose without it
 			variance := f.ofZone(i, f.pooled(prior, 1, own), 1, own)
 			t := distuv.StudentsT{Sigma: 1, Nu: zoneFree + f.kept()*float64(f.taken[i]) - 1}
 			if chance := 2 * t.Survival(math.Abs(r)/math.Sqrt(kept*variance)); chance < least {

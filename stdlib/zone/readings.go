@@ -24,12 +24,13 @@ type Sheet struct {
 const (
 	usualMoving = 0.02 * unit.MM
 	usualFixed  = 0.04 * unit.MM
+	usualAcross = 0.01 * unit.MM // of a place across the axis
 )
 
 // MaxSets is the most sets of readings there may be.
 const MaxSets = 1000
 
-func (s Sheet) checked(call string, m *mirror.Mirror) Sheet {
+func (s Sheet) checked(call string, m *mirror.Mirror, w Way) Sheet {
 	s.Source.check(call, m)
 	switch s.Unit {
 	case 0:
@@ -40,7 +41,10 @@ func (s Sheet) checked(call string, m *mirror.Mirror) Sheet {
 	}
 	if s.Scatter == 0 {
 		s.Scatter = usualMoving
-		if s.Source.fixed {
+		switch {
+		case w == Centres:
+			s.Scatter = usualAcross
+		case s.Source.fixed:
 			s.Scatter = usualFixed
 		}
 	}
@@ -55,15 +59,27 @@ func (s Sheet) checked(call string, m *mirror.Mirror) Sheet {
 type Readings struct {
 	mask  *Mask
 	sheet Sheet
+	way   Way
 	sets  []set
 	fit   fit
 }
 
 // A set is one pass over the zones.
 type set struct {
-	name   string
+	about  Set
 	values []float64 // metres, as read; NaN where none was taken
 	places []string  // of the values in the file: "readings.csv:4:7"
+	apart  []float64 // left less right, where they are read apart
+}
+
+// A Set is what is known of one set of readings.
+type Set struct {
+	Name        string     // its number where it has none
+	Angle       unit.Angle // how far the mirror was turned; NaN where not noted
+	Date        string     // as written; "" where not noted
+	Temperature float64    // °C; NaN where not noted
+	Taken       int        // readings; of a pair both make one
+	Missing     int
 }
 
 // Given returns readings written in the recipe itself: one slice a set, one
@@ -74,14 +90,14 @@ type set struct {
 // than 1000.
 func Given(k *Mask, s Sheet, sets ...[]float64) *Readings {
 	const call = "zone.Given"
-	s = s.checked(call, k.m)
+	s = s.checked(call, k.m, Together)
 	r := &Readings{mask: k, sheet: s}
 	for i, numbers := range sets {
 		name := strconv.Itoa(i + 1)
 		if len(numbers) != k.Zones() {
 			host.Stopf(call, "set %s has %d numbers; the mask has %d zones", name, len(numbers), k.Zones())
 		}
-		one := set{name: name}
+		one := set{about: Set{Name: name, Angle: unit.Angle(math.NaN()), Temperature: math.NaN()}}
 		for j, v := range numbers {
 			place := fmt.Sprintf("set %s, zone %d", name, j+1)
 			v *= float64(s.Unit)
@@ -110,7 +126,7 @@ func (r *Readings) finish(call string) {
 		host.Stopf(call, "there are %d sets of readings; there must be 1 to %d", n, MaxSets)
 	}
 	taken := make([]int, r.mask.Zones())
-	for _, s := range r.sets {
+	for n, s := range r.sets {
 		count := 0
 		for i, v := range s.values {
 			if !math.IsNaN(v) {
@@ -119,15 +135,16 @@ func (r *Readings) finish(call string) {
 			}
 		}
 		if count < 2 {
-			host.Stopf(call, "set %s has %d readings; one alone says nothing, a set must have at least 2", s.name, count)
+			host.Stopf(call, "set %s has %d readings; one alone says nothing, a set must have at least 2", s.about.Name, count)
 		}
+		r.sets[n].about.Taken, r.sets[n].about.Missing = count, len(s.values)-count
 	}
 	for i, n := range taken {
 		if n == 0 {
 			host.Stopf(call, "zone %d has no reading in any set; each zone must be read at least once", i+1)
 		}
 	}
-	r.fit = newFit(r.sets, r.mask.Zones(), float64(r.sheet.Scatter), !r.sheet.KeepAll)
+	r.fit = newFit(r.sets, r.shape(), float64(r.sheet.Scatter), !r.sheet.KeepAll)
 	if !r.fit.joined {
 		host.Stopf(call, "the sets do not hang together: some zones were never read in one set with the others")
 	}
@@ -139,20 +156,24 @@ func (r *Readings) Mask() *Mask { return r.mask }
 // Source returns what the light source did.
 func (r *Readings) Source() Source { return r.sheet.Source }
 
+// Way returns how the zones were read.
+func (r *Readings) Way() Way { return r.way }
+
 // Unit returns the unit they are written in.
 func (r *Readings) Unit() unit.Length { return r.sheet.Unit }
 
 // Sets returns the number of sets.
 func (r *Readings) Sets() int { return len(r.sets) }
 
-// Name returns the name of set s, counted from 0: its number where it has none.
-func (r *Readings) Name(s int) string {
-	r.check("zone.Readings.Name", s, 0)
-	return r.sets[s].name
+// Set returns what is known of set s, counted from 0.
+func (r *Readings) Set(s int) Set {
+	r.check("zone.Readings.Set", s, 0)
+	return r.sets[s].about
 }
 
-// Value returns the reading of zone i in set s, both counted from 0, as read,
-// and whether one was taken.
+// Value returns the reading of zone i in set s, both counted from 0, as read, and
+// whether one was taken. Of left and right openings it is the mean; of the places of
+// a centre of curvature it is what they stand for (see Caustic).
 func (r *Readings) Value(s, i int) (value unit.Length, taken bool) {
 	r.check("zone.Readings.Value", s, i)
 	v := r.sets[s].values[i]
@@ -169,7 +190,9 @@ func (r *Readings) check(call string, s, i int) {
 }
 
 // Scatter returns by how much one reading scatters about the mean of its zone,
-// as a standard deviation over all zones, once each set's zero is taken out.
+// as a standard deviation over all zones, once each set's zero is taken out. Of
+// left and right openings it is that of their mean; of centres of curvature, that of
+// a place across the axis.
 // What was thought before looking counts as much as 4 free readings; with one
 // set it is all there is, and measured is false.
 func (r *Readings) Scatter() (scatter unit.Length, measured bool) {
@@ -241,7 +264,7 @@ func (r *Readings) Suspects() []Suspect {
 	for _, s := range r.fit.suspects {
 		one := r.sets[s.set]
 		list = append(list, Suspect{
-			Set: one.name, Zone: s.zone + 1, Place: one.places[s.zone], Value: unit.Length(one.values[s.zone]),
+			Set: one.about.Name, Zone: s.zone + 1, Place: one.places[s.zone], Value: unit.Length(one.values[s.zone]),
 			Off: unit.Length(s.off), Moves: unit.Length(s.moves), Counted: r.sheet.KeepAll,
 		})
 	}

@@ -52,8 +52,8 @@ func TestSheetIsReadAsWritten(t *testing.T) {
 	m := mirror.New(mirror.Spec{Diameter: 200 * MM, Radius: 2400 * MM})
 	k := NewMask(m, 0, 50*MM, 80*MM, 100*MM)
 	r := read(k, good, Sheet{Source: Fixed})
-	if r.Sets() != 3 || r.Name(0) != "first" || r.Name(2) != "3" || r.Unit() != MM || r.Source() != Fixed || r.Mask() != k {
-		t.Errorf("%d sets, %q, %q", r.Sets(), r.Name(0), r.Name(2))
+	if r.Sets() != 3 || r.Set(0).Name != "first" || r.Set(2).Name != "3" || r.Unit() != MM || r.Source() != Fixed || r.Mask() != k {
+		t.Errorf("%d sets, %q, %q", r.Sets(), r.Set(0).Name, r.Set(2).Name)
 	}
 	if v, taken := r.Value(1, 2); !taken || math.Abs(float64(v-2.08*MM)) > 1e-18 {
 		t.Errorf("value %v, %v", v, taken)
@@ -89,7 +89,7 @@ func TestMalformedSheetsOfReadingsNameTheCell(t *testing.T) {
 		{"zone 0", "zone 0,zone 1,zone 2,zone 3\n0,1,2,3\n", "readings.csv:1:1: there is no zone 0"},
 		{"zone twice", "zone 1,zone 01,zone 2,zone 3\n0,1,2,3\n", "readings.csv:1:8: zone 1 has a column already"},
 		{"misspelt zone", "set,zone 1,zoen 2,zone 3\na,0,1,2\n", `readings.csv:1:12: "zoen 2" is no column of a sheet of readings; did you mean "zone 2"?`},
-		{"other column", "set,zone 1,zone 2,zone 3,mood\na,0,1,2,3\n", `readings.csv:1:26: "mood" is no column of a sheet of readings. The columns are set, which may be left out, and zone 1 to zone 3`},
+		{"other column", "set,zone 1,zone 2,zone 3,mood\na,0,1,2,3\n", `readings.csv:1:26: "mood" is no column of a sheet of readings. The columns are set, angle, date and temperature, which may be left out, and zone 1 to zone 3`},
 		{"plus sign", "zone +1,zone 2,zone 3\n0,1,2\n", `"zone +1" is no column`},
 		{"NaN", "zone 1,zone 2,zone 3\n0,NaN,2\n", `readings.csv:2:3: "NaN" is not a number`},
 		{"infinity", "zone 1,zone 2,zone 3\n0,+Inf,2\n", `readings.csv:2:3: "+Inf" is not a number`},
@@ -97,6 +97,21 @@ func TestMalformedSheetsOfReadingsNameTheCell(t *testing.T) {
 		{"semicolons", "set;zone 1;zone 2;zone 3\na;0,1;1,1;2,2\n", "readings.csv:1:1: the columns are separated by semicolons"},
 		{"lonely reading", "zone 1,zone 2,zone 3\n0,1,2\n-,-,1\n", "set 2 has 1 readings; one alone says nothing"},
 		{"zone never read", "zone 1,zone 2,zone 3\n0,1,-\n1,2,-\n", "zone 3 has no reading in any set"},
+		{"angle in words", "angle,zone 1,zone 2,zone 3\nquarter,0,1,2\n", `readings.csv:2:1: "quarter" is not a number`},
+		{"angle beyond a turn", "angle,zone 1,zone 2,zone 3\n400,0,1,2\n", "readings.csv:2:1: the angle must be from -360 to 360 degrees; 400 stands here"},
+		{"no angle", "angle,zone 1,zone 2,zone 3\n,0,1,2\n", "readings.csv:2:1: there is nothing here; write a hyphen where it was not noted"},
+		{"date of another order", "zone 1,zone 2,zone 3,date\n0,1,2,25.11.2026\n", `readings.csv:2:7: "25.11.2026" is no date; write it as 2026-11-25`},
+		{"day that is none", "zone 1,zone 2,zone 3,date\n0,1,2,2026-02-30\n", `readings.csv:2:7: "2026-02-30" is no date`},
+		{"temperature in °F", "temperature,zone 1,zone 2,zone 3\n68,0,1,2\n", "readings.csv:2:1: the temperature must be from -60 to 60 °C; write temperature F at the head for °F; 68 stands here"},
+		{"two temperatures", "temperature,temperature F,zone 1,zone 2,zone 3\n20,68,0,1,2\n", "readings.csv:1:13: there is a column of temperatures already"},
+		{"left without right", "zone 1 left,zone 1 right,zone 2 left,zone 2 right,zone 3 left\n0,0,1,1,2\n", "readings.csv:1:51: there is no column zone 3 right: the mask has 3 zones, and each must have its columns"},
+		{"some apart, some together", "zone 1,zone 2 left,zone 2 right,zone 3\n0,1,1,2\n", "readings.csv:1:1: other zones of this sheet have the columns zone N left and zone N right; all must be read in one way"},
+		{"left twice", "zone 1 left,zone 01 left,zone 1 right\n0,1,1\n", "readings.csv:1:13: zone 1 left has a column already"},
+		{"across without along", "zone 1,zone 1 across,zone 2,zone 2 across,zone 3 across\n0,0,1,0,0\n", "there is no column zone 3: the mask has 3 zones, and each must have its columns"},
+		{"left and across", "zone 1 left,zone 1 across,zone 2,zone 2 across,zone 3,zone 3 across\n0,0,1,0,0,0\n", "readings.csv:1:1: other zones of this sheet have the columns zone N and zone N across"},
+		{"upper opening", "zone 1 upper,zone 2,zone 3\n0,1,2\n", `"zone 1 upper" is no column of a sheet of readings`},
+		{"empty right opening", "zone 1 left,zone 1 right,zone 2 left,zone 2 right,zone 3 left,zone 3 right\n0,0,1,,2,2\n", "readings.csv:2:7: there is no reading here"},
+		{"centres far apart", "zone 1,zone 1 across,zone 2,zone 2 across,zone 3,zone 3 across\n0,0,1,0.1,2,95\n", "readings.csv:2:13: the centres lie 95 mm apart; they must be less than the zone's radius, 90.55"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			got := stop(func() { read(k, c.text, Sheet{}) })
@@ -342,4 +357,48 @@ func FuzzRead(f *testing.F) {
 			}
 		}
 	})
+}
+
+func TestWhatIsNotedWithASetIsKept(t *testing.T) {
+	m := mirror.New(mirror.Spec{Diameter: 200 * MM, Radius: 2400 * MM})
+	k := NewMask(m, 0, 50*MM, 80*MM, 100*MM)
+	r := read(k, `set,angle,Date,temperature F,zone 1,zone 2,zone 3
+a,90°,2026-11-25 19:30,68,0,1,2
+b,-,-,-,0,-,2
+,-45,2026-11-26,-40,0,1,2
+`, Sheet{})
+	if s := r.Set(0); s.Name != "a" || s.Angle != 90*Degree || s.Date != "2026-11-25 19:30" || math.Abs(s.Temperature-20) > 1e-12 || s.Taken != 3 || s.Missing != 0 {
+		t.Errorf("%+v", s)
+	}
+	if s := r.Set(1); s.Name != "b" || !math.IsNaN(float64(s.Angle)) || s.Date != "" || !math.IsNaN(s.Temperature) || s.Taken != 2 || s.Missing != 1 {
+		t.Errorf("%+v", s)
+	}
+	// -40 °F is -40 °C.
+	if s := r.Set(2); s.Name != "3" || s.Angle != -45*Degree || math.Abs(s.Temperature+40) > 1e-12 {
+		t.Errorf("%+v", s)
+	}
+	if got := stop(func() { r.Set(3) }); got == nil || got.Call != "zone.Readings.Set" {
+		t.Errorf("no such set: %v", got)
+	}
+	if s := Given(k, Sheet{}, []float64{0, 1, math.NaN()}, []float64{0, 1, 2}).Set(0); !math.IsNaN(float64(s.Angle)) || s.Missing != 1 {
+		t.Errorf("%+v", s)
+	}
+}
+
+func TestLeftAndRightOpeningsCountByTheirMean(t *testing.T) {
+	m := mirror.New(mirror.Spec{Diameter: 200 * MM, Radius: 2400 * MM})
+	k := NewMask(m, 0, 50*MM, 80*MM, 100*MM)
+	r := read(k, `zone 1 left,zone 1 right,zone 2 right,zone 2 left,zone 3 left,zone 3 right
+0.2,-0.2,1.3,0.7,2,2
+0,0,-,1,2.5,2.1
+`, Sheet{})
+	whole := Given(k, Sheet{}, []float64{0, 1, 2}, []float64{0, math.NaN(), 2.3})
+	for i, m := range r.Means() {
+		if want := whole.Means()[i]; m != want {
+			t.Errorf("zone %d: %+v, want %+v", i+1, m, want)
+		}
+	}
+	if _, taken := r.Value(1, 1); taken || r.Set(1).Missing != 1 {
+		t.Error("one opening alone counts")
+	}
 }

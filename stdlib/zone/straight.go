@@ -20,7 +20,6 @@ func Straight(r *Readings) *figure.Figure {
 	k := r.mask
 	n := k.Zones()
 	t := tester{k.m, r.sheet.Source}
-	grid := figure.Grid(k.m)
 
 	// Slope errors of the zones for the means as they are, and how they change
 	// with each reading. The shift of all readings that leaves the least mean square
@@ -57,20 +56,27 @@ func Straight(r *Readings) *figure.Figure {
 		}
 	}
 
-	// The surface is linear in the slopes: column i is that of zone i alone.
-	columns := mat.NewDense(len(grid), n, nil)
-	for i := range n {
+	columns := k.pieces()
+	e := mat.NewVecDense(figure.GridSize, nil)
+	e.MulVec(columns, mat.NewVecDense(n, slopes))
+	var heights mat.Dense
+	heights.Mul(columns, byReading)
+	return figure.New(k.m, e.RawVector().Data, congruent(&heights, r.fit.cov)).Refocused()
+}
+
+// pieces returns the heights that the slopes of the zones make on the grid: column i
+// is the surface where zone i alone has a slope, of 1.
+func (k *Mask) pieces() *mat.Dense {
+	grid := figure.Grid(k.m)
+	columns := mat.NewDense(len(grid), k.Zones(), nil)
+	for i := range k.Zones() {
 		one := make([]float64, len(grid))
 		for j := 1; j < len(grid); j++ {
 			one[j] = one[j-1] + k.run(i, grid[j-1], grid[j])
 		}
 		columns.SetCol(i, one)
 	}
-	e := mat.NewVecDense(len(grid), nil)
-	e.MulVec(columns, mat.NewVecDense(n, slopes))
-	var heights mat.Dense
-	heights.Mul(columns, byReading)
-	return figure.New(k.m, e.RawVector().Data, congruent(&heights, r.fit.cov)).Refocused()
+	return columns
 }
 
 // commonShift is the weighted mean of the readings less the ideal ones.
