@@ -38,6 +38,8 @@ func ownShow(name string) any {
 		return show_.Mirror
 	case "Named":
 		return reflect.TypeFor[show_.Named]()
+	case "Offsets":
+		return show_.Offsets
 	case "Outcome":
 		return show_.Outcome
 	case "Pictures":

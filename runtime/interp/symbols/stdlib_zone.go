@@ -12,10 +12,18 @@ import (
 
 func ownZone(name string) any {
 	switch name {
+	case "Asymmetry":
+		return reflect.TypeFor[zone_.Asymmetry]()
+	case "Caustic":
+		return zone_.Caustic
+	case "Centre":
+		return reflect.TypeFor[zone_.Centre]()
 	case "Effective":
 		return reflect.TypeFor[zone_.Effective]()
 	case "EqualAreas":
 		return zone_.EqualAreas
+	case "EqualReadings":
+		return zone_.EqualReadings
 	case "Expect":
 		return zone_.Expect
 	case "Expected":
@@ -54,6 +62,8 @@ func ownZone(name string) any {
 		return zone_.Reduce
 	case "Ring":
 		return reflect.TypeFor[zone_.Ring]()
+	case "Set":
+		return reflect.TypeFor[zone_.Set]()
 	case "Sheet":
 		return reflect.TypeFor[zone_.Sheet]()
 	case "Sight":
@@ -68,6 +78,8 @@ func ownZone(name string) any {
 		return zone_.Suggest
 	case "Suspect":
 		return reflect.TypeFor[zone_.Suspect]()
+	case "Way":
+		return reflect.TypeFor[zone_.Way]()
 	case "Zones":
 		return reflect.TypeFor[zone_.Zones]()
 	}
