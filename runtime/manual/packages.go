@@ -123,6 +123,9 @@ func (r *reader) read(name string) *pkg {
 	}
 	slices.SortStableFunc(p.entries, func(a, b *entry) int { return strings.Compare(a.name, b.name) })
 	for _, e := range p.entries {
+		if name == "unit" {
+			e.use = strings.TrimPrefix(e.use, "unit.")
+		}
 		p.examples = append(p.examples, e.own...)
 		for _, m := range e.methods {
 			p.examples = append(p.examples, m.own...)
@@ -252,15 +255,18 @@ func (m *Manual) exampleOf(e *entry) *example {
 	return elsewhere
 }
 
-// uses tells whether code names something, as "zone.Reduce" or ".Radius".
+// uses tells whether code names something: "zone.Reduce", ".Radius", or "MM" of
+// package unit, which recipes import with a dot.
 func uses(code, name string) bool {
-	for rest := code; ; {
-		i := strings.Index(rest, name)
+	for from := 0; ; {
+		i := strings.Index(code[from:], name)
 		if i < 0 {
 			return false
 		}
-		rest = rest[i+len(name):]
-		if rest == "" || !letter(rest[0]) {
+		i += from
+		from = i + len(name)
+		begins := name[0] == '.' || i == 0 || !letter(code[i-1]) && code[i-1] != '.'
+		if ends := from == len(code) || !letter(code[from]); begins && ends {
 			return true
 		}
 	}

@@ -32,3 +32,23 @@ func Example() {
 	// contact 2.70 kPa (0.39 psi, 27.5 g/cm²)
 	// a turn at the ring: 0.1 nm, between 0.033 and 0.33
 }
+
+// How far each of some laps hangs over the rim, and which of them takes off most in a
+// turn.
+func ExampleAll() {
+	blank := mirror.New(mirror.Spec{Diameter: 300 * MM, FocalLength: 1500 * MM})
+	held := stroke.Held(6 * RPM)
+	var settings []wear.Setting
+	for _, d := range []Length{40 * MM, 70 * MM, 100 * MM} {
+		settings = append(settings, wear.Setting{Lap: lap.Round(lap.Spec{Diameter: d, Load: 8 * Newton}), Stroke: held, At: 120 * MM})
+	}
+	for i, p := range wear.All(blank, settings) {
+		at, _ := p.Peak()
+		rest, _ := wear.EdgesOf(blank, settings[i]).Overhang()
+		fmt.Printf("%v: most at %v, overhang %v\n", settings[i].Lap, at.Text(MM, 0), rest.Text(MM, 0))
+	}
+	// Output:
+	// 40 mm lap: most at 122 mm, overhang -10 mm
+	// 70 mm lap: most at 129 mm, overhang 5 mm
+	// 100 mm lap: most at 147 mm, overhang 20 mm
+}
