@@ -3,10 +3,12 @@
 package child
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
 	"go/token"
+	"io"
 	"io/fs"
 	"net"
 	"os"
@@ -19,6 +21,7 @@ import (
 	"time"
 
 	"lapwright/runtime/recipe"
+	"lapwright/runtime/render"
 	"lapwright/stdlib/document"
 )
 
@@ -31,10 +34,22 @@ func TestMain(m *testing.M) {
 			if misbehave, ok := misbehaviours[r.Title]; ok {
 				return misbehave(folder, t)
 			}
+			t.out = breaking{t.out}
 			return phases(o, r, folder, t)
 		})
 	}
 	os.Exit(m.Run())
+}
+
+// breaking is an output with a fault of our own: it fails at one word.
+type breaking struct{ io.Writer }
+
+func (b breaking) Write(p []byte) (int, error) {
+	if bytes.HasPrefix(p, []byte(`{"block"`)) && bytes.Contains(p, []byte("breaks here")) {
+		var none []int
+		p = p[none[0]:]
+	}
+	return b.Writer.Write(p)
 }
 
 type misbehaviour func(folder fs.FS, t *teller) []document.Fault
@@ -353,6 +368,47 @@ func TestLimitIsToldWithItsPlace(t *testing.T) {
 		if f.Position.Line != line || f.Excerpt == "" && line == 4 {
 			t.Errorf("%s: %+v", title, f)
 		}
+	}
+}
+
+func TestFaultOfOurOwnIsToldAsSuch(t *testing.T) {
+	const source = `// # Ours
+package main
+
+import "lapwright/stdlib/show"
+
+func main() {
+	// ## Before
+	show.Text("shown")
+
+	// ## It
+	tell("breaks here")
+
+	// ## After
+	show.Text("not shown")
+}
+
+func tell(s string) { show.Text(s) }
+`
+	result, err := Run(context.Background(), Job{File: trap(t, []byte(source)), Limits: testLimits("")})
+	if err != nil {
+		t.Fatal(err)
+	}
+	text, err := render.Text(result.Document)
+	if err != nil {
+		t.Fatal(err)
+	}
+	f := result.Document.Faults[0]
+	if f.Kind != document.EngineFault || f.Position.Line != 17 || len(f.Trace) != 2 || f.Hint != reportHint || f.Section != "It" {
+		t.Errorf("%+v", f)
+	}
+	for _, part := range []string{"shown\n", "engine fault: fault inside show.Text: runtime error: index out of range [0] with length 0", "please report it", "Not reached: After"} {
+		if !strings.Contains(string(text), part) {
+			t.Errorf("it does not say %q:\n%s", part, text)
+		}
+	}
+	if strings.Contains(string(text), "goroutine ") || strings.Contains(string(text), ".go:1:") {
+		t.Errorf("it shows the program's own stack:\n%s", text)
 	}
 }
 

@@ -66,7 +66,7 @@ func run(o order, folder fs.FS, t *teller, e engine) (last event) {
 		// A fault of one of the phases: those of a recipe are the interpreter's
 		// to catch.
 		if broken := recover(); broken != nil {
-			last = ended(r, []document.Fault{{Kind: document.EngineFault, Message: fmt.Sprint(broken), Hint: reportHint}})
+			last = ended(r, []document.Fault{{Kind: document.EngineFault, Message: fmt.Sprint(broken)}})
 		}
 	}()
 	t.tell(event{Outline: outlineOf(r)})
@@ -102,6 +102,9 @@ func ended(r *recipe.Recipe, faults []document.Fault) event {
 	}
 	for i := range e.Faults {
 		f := &e.Faults[i]
+		if f.Kind == document.EngineFault {
+			f.Hint = reportHint
+		}
 		r.Quote(f)
 		f.Message, f.Hint = short(f.Message), short(f.Hint)
 		for j := range f.Notes {

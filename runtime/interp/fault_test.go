@@ -182,3 +182,41 @@ func once(yield func(int) bool) { yield(1) }
 		})
 	}
 }
+
+// What fails in a primitive because nothing made what it was given is a fault of the
+// recipe, not of the engine.
+func TestWhatNothingMadeIsNamed(t *testing.T) {
+	tests := []struct{ name, body, hint string }{
+		{"variable", "var f figure.Figure\nf.At(1)", "an empty figure.Figure was given to figure.Figure.At"},
+		{"new", "show.Figure(\"a\", new(figure.Figure))", "an empty figure.Figure was given to show.Figure"},
+		{"literal", "show.Figure(\"a\", &figure.Figure{})", "an empty figure.Figure was given to show.Figure"},
+		{"nil", "show.Figure(\"a\", nil)", "nil was given to show.Figure"},
+		{"nil variable", "var f *figure.Figure\nf.At(1)", "nil was given to figure.Figure.At"},
+		{"one of several", "show.Figure(\"a\", nil, nil)", "nil was given to show.Figure"},
+		{"field", "session.Spell{}.Time()", "a session.Spell without Lap was given to session.Spell.Time"},
+	}
+	for _, test := range tests {
+		t.Run(test.name, func(t *testing.T) {
+			p := lowered(t, `package main
+
+import (
+	"lapwright/stdlib/figure"
+	"lapwright/stdlib/session"
+	"lapwright/stdlib/show"
+)
+
+func main() {
+	_, _, _ = figure.Figure{}, session.Spell{}, show.Row()
+	`+test.body+`
+}
+`)
+			fault := interp.Run(p, interp.Options{})
+			if fault != nil && fault.Kind == document.StoppedBy {
+				return // the primitive says it in its own words
+			}
+			if fault == nil || fault.Kind != document.Panicked || fault.Hint != test.hint {
+				t.Errorf("got %+v, want the hint %q", fault, test.hint)
+			}
+		})
+	}
+}

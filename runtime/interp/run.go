@@ -4,12 +4,13 @@ import (
 	"fmt"
 	"go/token"
 	"io"
+	"reflect"
 	"runtime"
 	"strings"
-	"unsafe"
 
 	"golang.org/x/tools/go/ssa"
 
+	"lapwright/runtime/check"
 	"lapwright/runtime/lower"
 	"lapwright/stdlib/document"
 	"lapwright/stdlib/host"
@@ -73,13 +74,15 @@ func (m *machine) describe(f *document.Fault, u *unwind) {
 	case stop != nil:
 		f.Kind = document.StoppedBy
 		f.Message, f.Hint, f.Notes = stop.Error(), stop.Hint, stop.Notes
-	case u.host != nil && isRuntime && m.gaveNil(u):
-		f.Message = strings.TrimPrefix(err.Error(), "runtime error: ")
-		f.Hint = "nil was given to " + u.host.label
+	case u.host != nil && m.unmade(u) != "":
+		f.Message = "panic: " + m.panicText(u.value)
+		if isRuntime {
+			f.Message = strings.TrimPrefix(err.Error(), "runtime error: ")
+		}
+		f.Hint = m.unmade(u) + " was given to " + u.host.label
 	case u.host != nil && strings.HasPrefix(u.host.path, "lapwright/"):
 		f.Kind = document.EngineFault
 		f.Message = fmt.Sprintf("fault inside %s: %v", u.host.label, u.value)
-		f.Hint = "this is a fault of lapwright, not of the recipe; please report it with the recipe"
 	case isRuntime:
 		f.Message = strings.TrimPrefix(err.Error(), "runtime error: ")
 	default:
@@ -87,25 +90,60 @@ func (m *machine) describe(f *document.Fault, u *unwind) {
 	}
 }
 
-// gaveNil tells whether the call that failed was given a nil pointer.
-func (m *machine) gaveNil(u *unwind) bool {
+// unmade names what the call that failed was given and that nothing had made, as in
+// "nil" or "an empty figure.Figure", or gives "".
+func (m *machine) unmade(u *unwind) string {
 	if u.frame == nil || int(u.frame.at) >= len(u.frame.fn.sites) {
-		return false
+		return ""
 	}
 	call, ok := u.frame.fn.sites[u.frame.at].instr.(ssa.CallInstruction)
 	if !ok {
-		return false
+		return ""
 	}
+	err, isRuntime := u.value.(runtime.Error)
+	nilFollowed := isRuntime && strings.Contains(err.Error(), "nil pointer dereference")
 	for _, a := range call.Common().Args {
-		if c, ok := a.(*ssa.Const); ok && c.IsNil() {
-			return true
+		what := ""
+		if c, ok := a.(*ssa.Const); ok && c.Value == nil {
+			what = unmade(reflect.Zero(m.layouts.of(c.Type()).rt), nilFollowed, 0)
+		} else if s, ok := u.frame.fn.debug[a]; ok && s.lay.rt != nil {
+			what = unmade(s.value(u.frame), nilFollowed, 0)
 		}
-		s, ok := u.frame.fn.debug[a]
-		if ok && s.lay.shape == shapePtr && *at[unsafe.Pointer](u.frame, s.offset) == nil {
-			return true
+		if what != "" {
+			return what
 		}
 	}
-	return false
+	return ""
+}
+
+// unmade names what in a value nothing has made, or gives "". Only where a nil pointer
+// was followed does one matter that is not the value itself.
+func unmade(v reflect.Value, nilFollowed bool, depth int) string {
+	const deep = 4
+	t := v.Type()
+	switch {
+	case depth > deep:
+	case t.Kind() == reflect.Pointer && !v.IsNil():
+		return unmade(v.Elem(), nilFollowed, depth+1)
+	case nilFollowed && (t.Kind() == reflect.Pointer || t.Kind() == reflect.Interface) && v.IsNil():
+		return "nil"
+	case t.Kind() == reflect.Slice:
+		for i := range v.Len() {
+			if what := unmade(v.Index(i), nilFollowed, depth+1); what != "" {
+				return what
+			}
+		}
+	case t.Kind() == reflect.Struct && strings.HasPrefix(t.PkgPath(), check.Own):
+		for i := range t.NumField() {
+			switch f := t.Field(i); {
+			case !f.IsExported() && v.IsZero():
+				return "an empty " + t.String()
+			case nilFollowed && f.IsExported() && f.Type.Kind() == reflect.Pointer && v.Field(i).IsNil():
+				return "a " + t.String() + " without " + f.Name
+			}
+		}
+	}
+	return ""
 }
 
 // panicText writes a panic's value as Go writes it when nothing recovers it.
