@@ -3,6 +3,7 @@ package figure
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"lapwright/stdlib/host"
 	"lapwright/stdlib/mirror"
@@ -32,7 +33,8 @@ func sag(r, R, k float64) float64 { return r * r / (R + math.Sqrt(R*R-(1+k)*r*r)
 type ConicFit struct {
 	Constant   Estimate
 	Correction Estimate // Constant over that of the target in per cent: below 100 under-, above it over-corrected; 0 for a sphere
-	Rest       float64  // rms of the surface that is left beside the conic, metres
+	Rest       Estimate // rms of the surface that is left beside the conic, metres
+	Share      float64  // of the mean square of the surface that the conic accounts for, 0 to 1, by the heights as most likely
 }
 
 // BestConic fits a conic. The error is taken as linear in the constant, about the
@@ -68,15 +70,22 @@ func (f *Figure) BestConic() ConicFit {
 	}
 	sigma := 0.0
 	if g.cov != nil {
-		square := p.dot(change, change)
 		for i, v := range change {
 			for j, u := range change {
 				sigma += p.w[i] * v * p.w[j] * u * g.cov.At(i, j)
 			}
 		}
-		sigma = math.Sqrt(math.Max(0, sigma)) / square
+		sigma = math.Sqrt(math.Max(0, sigma)) / p.dot(change, change)
 	}
-	fit := ConicFit{Constant: Estimate{k, k - sigma, k + sigma}, Rest: math.Sqrt(p.dot(rest, rest))}
+	fit := ConicFit{Constant: Estimate{k, k - sigma, k + sigma}}
+	if all := p.dot(g.e, g.e); all > 0 {
+		fit.Share = math.Max(0, 1-p.dot(rest, rest)/all)
+	}
+	square := p.dot(change, change)
+	fit.Rest = New(f.m, rest, g.cov).estimates(func(e []float64) []float64 {
+		along := p.dot(change, e)
+		return []float64{math.Sqrt(math.Max(0, p.dot(e, e)-along*along/square))}
+	})[0]
 	if target != 0 {
 		c, d := 100*k/target, 100*sigma/math.Abs(target)
 		fit.Correction = Estimate{c, c - d, c + d}
@@ -90,29 +99,27 @@ func (f *Figure) BestConic() ConicFit {
 // figure that came from readings is known up to focus only, so that its Sagitta
 // means nothing.
 type Form struct {
-	Sagitta      float64 // A: peak to valley of the best-fitting sphere
-	Irregularity float64 // B: peak to valley once that sphere is taken out
-	Rotational   float64 // C: peak to valley of the part of that which is a figure of revolution: all of it
-	RMSt         float64 // rms less piston
-	RMSi         float64 // rms once the sphere is taken out
+	Sagitta      Estimate // A: peak to valley of the best-fitting sphere
+	Irregularity Estimate // B: peak to valley once that sphere is taken out
+	Rotational   Estimate // C: peak to valley of the part of that which is a figure of revolution: all of it
+	RMSt         Estimate // rms less piston
+	RMSi         Estimate // rms once the sphere is taken out
+	RMSa         Estimate // rms of the part that varies around the axis: none
 }
 
 // Form returns the surface's form deviation. The terms are those of ISO 10110-5
 // as quoted in a tutorial and makers' pages; the standard itself was not opened.
 func (f *Figure) Form() Form {
 	p := newFocus(f.r)
-	sphere, rest := p.dot(p.q[1], f.e), p.remove(f.e)
-	mean := p.dot(p.q[0], f.e)
-	q := p.q[1]
-	pv := func(e []float64) float64 {
-		low, high := e[0], e[0]
-		for _, v := range e {
-			low, high = math.Min(low, v), math.Max(high, v)
+	sphere := slices.Max(p.q[1]) - slices.Min(p.q[1])
+	of := f.estimates(func(e []float64) []float64 {
+		rest, mean := p.remove(e), p.dot(p.q[0], e)
+		return []float64{
+			math.Abs(p.dot(p.q[1], e)) * sphere,
+			slices.Max(rest) - slices.Min(rest),
+			math.Sqrt(math.Max(0, p.dot(e, e)-mean*mean)),
+			math.Sqrt(p.dot(rest, rest)),
 		}
-		return high - low
-	}
-	form := Form{Sagitta: math.Abs(sphere) * pv(q), Irregularity: pv(rest), RMSi: math.Sqrt(p.dot(rest, rest))}
-	form.Rotational = form.Irregularity
-	form.RMSt = math.Sqrt(math.Max(0, p.dot(f.e, f.e)-mean*mean))
-	return form
+	})
+	return Form{Sagitta: of[0], Irregularity: of[1], Rotational: of[1], RMSt: of[2], RMSi: of[3]}
 }

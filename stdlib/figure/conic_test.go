@@ -25,7 +25,7 @@ func TestConicOfTheConstructedExample(t *testing.T) {
 	c := f.BestConic()
 	near(t, "fitted constant", c.Constant.Value, -0.8, 1e-6)
 	near(t, "correction, %", c.Correction.Value, 80, 1e-4)
-	near(t, "rest, nm", c.Rest*1e9, 0, 1e-3)
+	near(t, "rest, nm", c.Rest.Value*1e9, 0, 1e-3)
 	if c.Constant.Low != c.Constant.Value {
 		t.Error("an exact figure has a range")
 	}
@@ -65,10 +65,31 @@ func TestFormInTheTermsOfTheStandard(t *testing.T) {
 	// of ISO 10110-5 [S], numbers [D].
 	f := of(f5, func(rho float64) float64 { return 100e-9 * math.Pow(rho, 4) })
 	g := f.Form()
-	near(t, "A, nm", g.Sagitta*1e9, 100, 0.01)
-	near(t, "B, nm", g.Irregularity*1e9, 25, 0.01)
-	near(t, "C, nm", g.Rotational*1e9, 25, 0.01)
-	near(t, "RMSi, nm", g.RMSi*1e9, 7.4536, 0.001)
+	near(t, "A, nm", g.Sagitta.Value*1e9, 100, 0.01)
+	near(t, "B, nm", g.Irregularity.Value*1e9, 25, 0.01)
+	near(t, "C, nm", g.Rotational.Value*1e9, 25, 0.01)
+	near(t, "RMSi, nm", g.RMSi.Value*1e9, 7.4536, 0.001)
 	// Derived: the variance of ρ⁴ over the area is 1/5 - 1/9.
-	near(t, "RMSt, nm", g.RMSt*1e9, 100*math.Sqrt(1./5-1./9), 0.001)
+	near(t, "RMSt, nm", g.RMSt.Value*1e9, 100*math.Sqrt(1./5-1./9), 0.001)
+}
+
+func TestFormAndRestHaveTheDoubtOfTheFigure(t *testing.T) {
+	f := ring(f5)
+	g, c := f.Form(), f.BestConic()
+	for name, e := range map[string]Estimate{"A": g.Sagitta, "B": g.Irregularity, "RMSt": g.RMSt, "RMSi": g.RMSi, "rest": c.Rest} {
+		if !(e.Low < e.Value && e.Value < e.High) {
+			t.Errorf("%s: %+v", name, e)
+		}
+	}
+	if g.RMSa != (Estimate{}) || g.Rotational != g.Irregularity {
+		t.Error("a figure of revolution varies around the axis")
+	}
+	near(t, "RMSi is the rms at best focus", g.RMSi.Value, f.Quality().RMSSurface.Value, 0.01*g.RMSi.Value)
+	// Of a conic all is the conic, of a narrow ring little.
+	if s := Conic(f5, -0.9).BestConic().Share; math.Abs(s-1) > 1e-9 {
+		t.Errorf("share of a conic %v", s)
+	}
+	if c.Share > 0.5 {
+		t.Errorf("share of a conic in a ring %v", c.Share)
+	}
 }

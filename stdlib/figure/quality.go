@@ -217,29 +217,38 @@ func (j judge) coarse(e []float64, d float64) float64 {
 // Airy radii: with slope s the ray of a zone passes the focus at the distance
 // 2f·s, and focus adds to s in proportion to r.
 func (j judge) worstRay(e []float64) float64 {
-	s := slopes(j.r, e)
-	// The greatest |s + c·r| is convex in c: halve the bracket by the sign of the
-	// slope at the radius that has it.
+	_, worst := level(j.r, slopes(j.r, e))
+	return j.ray * worst
+}
+
+// level returns the c for which the greatest |s + c·r| is least, and how great it is
+// then: the focus best for the worst of all rays.
+func level(r, s []float64) (c, worst float64) {
+	// It is convex in c: halve the bracket by the sign of the slope at the radius that
+	// has it.
 	at := func(c float64) (worst, sign float64) {
 		for i, v := range s {
-			v += c * j.r[i]
+			v += c * r[i]
 			if a := math.Abs(v); a > worst {
-				worst, sign = a, math.Copysign(j.r[i], v)
+				worst, sign = a, math.Copysign(r[i], v)
 			}
 		}
 		return worst, sign
 	}
-	worst, _ := at(0)
-	low, high := -worst/j.r[len(j.r)-1]*2, worst/j.r[len(j.r)-1]*2
+	worst, _ = at(0)
+	low, high := -worst/r[len(r)-1]*2, worst/r[len(r)-1]*2
+	best := 0.0
 	for range 60 {
 		c := (low + high) / 2
 		w, sign := at(c)
-		worst = math.Min(worst, w)
+		if w < worst {
+			worst, best = w, c
+		}
 		if sign > 0 {
 			high = c
 		} else {
 			low = c
 		}
 	}
-	return j.ray * worst
+	return best, worst
 }
