@@ -134,25 +134,27 @@ type Advice string
 
 // What there is to do.
 const (
-	Leave Advice = "leave it"        // the wish is met, as far as anyone can tell
-	Work  Advice = "another spell"   // more of what is missing can be had by work
-	Test  Advice = "better readings" // more of what is missing is doubt
+	Leave Advice = "leave it"        // the wish is met, as surely as is asked for
+	Work  Advice = "another spell"   // what is seen breaks the wish, by more than the doubt does
+	Test  Advice = "better readings" // doubt is what keeps the wish from being met surely
 )
 
 // An Outlook says whether a mirror is done.
 type Outlook struct {
 	Wish   Wish
 	Meets  float64 // chance that the mirror meets the wish as it is
-	Likely bool    // whether the heights as most likely, taken as exact, meet it
 	Worked float64 // chance that it would if all that is seen were polished away, and only doubt were left
+	Seen   float64 // of what the wish allows, how much the heights that are most likely take up: 1 or less meets it
+	Doubt  float64 // how much doubt alone would take up, at the median, if all that is seen were polished away
 	Advice Advice
 }
 
 // Outlook returns the chance that the mirror already meets a wish, and what would
-// raise it more. From that chance to certainty is a way of two parts: what a perfect
-// spell could win, from Meets to Worked, and what no work can win while the readings
-// leave as much open as they do, from Worked to 1. The larger part says what comes
-// next. It stops the recipe where nothing is asked for, Strehl is not from 0 to less
+// help it more. Where the heights that are most likely meet the wish it is doubt that is
+// in the way, and work could only spoil them. Where they do not, the larger of Seen and
+// Doubt is what to go for: work takes away what is seen, readings take away doubt. A
+// ray error takes up its share of Wish.Ray, a Strehl ratio S the share
+// (1-S)/(1-Wish.Strehl); the greater counts. It stops the recipe where nothing is asked for, Strehl is not from 0 to less
 // than 1, Ray is negative, and Sure is not from 0 to less than 1.
 func (f *Figure) Outlook(w Wish) Outlook {
 	const call = "figure.Figure.Outlook"
@@ -173,15 +175,23 @@ func (f *Figure) Outlook(w Wish) Outlook {
 	}
 	g := f.Refocused()
 	j := newJudge(g)
-	good := func(e []float64) bool {
-		return (w.Ray == 0 || j.worstRay(e) <= w.Ray) && (w.Strehl == 0 || j.strehl(e) >= w.Strehl)
+	taken := func(e []float64) float64 { // of what the wish allows
+		share := 0.0
+		if w.Ray > 0 {
+			share = j.worstRay(e) / w.Ray
+		}
+		if w.Strehl > 0 {
+			share = math.Max(share, (1-j.strehl(e))/(1-w.Strehl))
+		}
+		return share
 	}
-	o := Outlook{Wish: w, Meets: g.chance(good), Likely: good(g.e)}
-	o.Worked = New(f.m, make([]float64, len(g.e)), g.cov).chance(good)
+	o := Outlook{Wish: w, Seen: taken(g.e)}
+	o.Meets, _ = g.within(taken)
+	o.Worked, o.Doubt = New(f.m, make([]float64, len(g.e)), g.cov).within(taken)
 	switch {
 	case o.Meets >= w.Sure:
 		o.Advice = Leave
-	case o.Worked-o.Meets > 1-o.Worked:
+	case o.Seen > 1 && o.Seen > o.Doubt:
 		o.Advice = Work
 	default:
 		o.Advice = Test
@@ -189,21 +199,18 @@ func (f *Figure) Outlook(w Wish) Outlook {
 	return o
 }
 
-// chance is the share of possible surfaces of which something is so.
-func (f *Figure) chance(so func(e []float64) bool) float64 {
-	if f.cov == nil {
-		if so(f.e) {
-			return 1
-		}
-		return 0
-	}
-	n := 0
-	f.draw(qualitySamples, qualitySeed, func(e []float64) {
-		if so(e) {
+// within returns the chance that a number of the heights is at most 1, and its median.
+func (f *Figure) within(number func(e []float64) float64) (chance, median float64) {
+	n, drawn := 0, 0
+	median = f.estimates(func(e []float64) []float64 {
+		v := number(e)
+		drawn++
+		if v <= 1 {
 			n++
 		}
-	})
-	return float64(n) / qualitySamples
+		return []float64{v}
+	})[0].Value
+	return float64(n) / float64(drawn), median
 }
 
 // String says the wish in words.

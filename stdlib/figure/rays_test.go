@@ -103,7 +103,9 @@ func TestChanceThatAWishIsMet(t *testing.T) {
 	near(t, "chance", o.Meets, want, 0.06) // of 400 samples, 2.5 sigma
 	worked := 2*normal(bound/0.05) - 1
 	near(t, "chance when worked", o.Worked, worked, 0.04)
-	if !o.Likely || o.Wish.Sure != 0.9 {
+	near(t, "seen", o.Seen, 0.05*5.39/0.5, 0.005)
+	near(t, "doubt", o.Doubt, 0.6745*0.05*5.39/0.5, 0.04) // median of |z| is 0.6745
+	if o.Wish.Sure != 0.9 {
 		t.Errorf("%+v", o)
 	}
 }
@@ -126,6 +128,7 @@ func TestAdviceGoesWhereMostIsMissing(t *testing.T) {
 	}{
 		{-0.99, 0.01, Leave},
 		{-0.7, 0.01, Work},  // surely off: polish
+		{-0.5, 0.2, Work},   // off by more than the doubt, though that alone breaks the wish
 		{-0.95, 0.2, Test},  // may be anything: polishing is blind
 		{-0.8, 0.09, Work},  // off, and known well enough
 		{-0.95, 0.07, Test}, // perhaps good already
@@ -136,7 +139,7 @@ func TestAdviceGoesWhereMostIsMissing(t *testing.T) {
 		}
 	}
 	exact := Conic(m, -0.8).Outlook(Wish{Strehl: 0.95})
-	if exact.Meets != 0 || exact.Worked != 1 || exact.Advice != Work || exact.Likely {
+	if exact.Meets != 0 || exact.Worked != 1 || exact.Advice != Work || exact.Seen <= 1 || exact.Doubt > 1e-9 {
 		t.Errorf("%+v", exact)
 	}
 	if done := Perfect(m).Outlook(Wish{Strehl: 0.99, Ray: 0.1}); done.Meets != 1 || done.Advice != Leave {

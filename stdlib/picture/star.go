@@ -50,14 +50,21 @@ func Star(f *figure.Figure, defocus unit.Length) *Picture {
 			wide, 100*profile[0], 100*brightestRing(profile)/profile[0])
 		return p
 	}
-	rings, brightest := crests(profile)
+	rings := crests(profile, most)
 	// The shadow of a hole, or of a secondary, has a bright point in its middle.
 	edge := math.Max(cone, float64(m.Airy())) / reach * float64(points)
 	middle := "bright"
 	if mean(profile[:int(edge/5)+1]) < mean(profile[:int(edge)+1])/3 {
 		middle = "dark"
 	}
-	p.words = fmt.Sprintf("A star %s, %.1f waves at the edge; the picture is %s wide. A disc with %s about a %s middle; it is brightest at %.0f %% of its radius.",
+	outer := int(edge / 10) // beyond the point in the middle
+	brightest := outer
+	for i := outer; i < len(profile); i++ {
+		if profile[i] > profile[brightest] {
+			brightest = i
+		}
+	}
+	p.words = fmt.Sprintf("A star %s, %.1f waves at the edge; the picture is %s wide. A disc with %s about a %s middle; beside its middle point it is brightest at %.0f %% of its radius.",
 		starName(defocus), math.Abs(waves), wide, ringsText(rings), middle, 100*float64(brightest)/edge)
 	return p
 }
@@ -102,18 +109,12 @@ func mean(profile []float64) float64 {
 	return light / area
 }
 
-// crests counts the rings with more than a twentieth of the greatest brightness, and
-// returns where that is.
-func crests(profile []float64) (n, brightest int) {
-	for i := range profile {
-		if profile[i] > profile[brightest] {
-			brightest = i
-		}
-	}
+// crests counts the rings with more than a twentieth of the greatest brightness.
+func crests(profile []float64, most float64) (n int) {
 	for i := 1; i < len(profile)-1; i++ {
-		if profile[i] > profile[i-1] && profile[i] >= profile[i+1] && profile[i] > profile[brightest]/20 {
+		if profile[i] > profile[i-1] && profile[i] >= profile[i+1] && profile[i] > most/20 {
 			n++
 		}
 	}
-	return n, brightest
+	return n
 }

@@ -119,6 +119,9 @@ func TestEveryTableAndPlotIsComplete(t *testing.T) {
 			show.Figure("As tested", f, k)
 			show.Forecast(best, k, zone.Moving, 0.02*MM)
 			show.Quality("Quality", show.As("as tested", f))
+			show.Form("Form", show.As("as tested", f), show.As("behind a secondary", f.Obstructed(70*MM)))
+			show.Rays(f, k)
+			show.Envelope(f, zone.Fixed, k)
 			show.Share(shared)
 			show.Plan(best)
 			show.Choices([]plan.Choice{{Name: "best", Plan: best}, {Name: "ours", Plan: worked(m)}})
@@ -353,6 +356,100 @@ func TestTableShowsQuantitiesInTheUnitOfTheirHead(t *testing.T) {
 	}
 	if b.Columns[1].Name != "width" || b.Columns[1].Unit != "in" || b.Columns[1].Text || !b.Columns[0].Text {
 		t.Errorf("columns %+v", b.Columns)
+	}
+}
+
+func TestImagesOfFiguresStandBesidePerfectOnes(t *testing.T) {
+	f := tested(blank(MM))
+	two := []show.Named{show.As("whole", f), show.As("obstructed", f.Obstructed(75*MM))}
+	for _, c := range []struct {
+		show func()
+		alt  string // of perfect mirrors: 83.8 % and 72.6 % within the Airy radius or so, 39.1 % contrast (V)
+	}{
+		{func() { show.Encircled("Light", two...) }, "perfect mirror: 83.8 % within the Airy radius, 3.4 µm."},
+		{func() { show.Contrast("Contrast", two...) }, "perfect mirror: 39.1 % left of stripes of half the finest."},
+	} {
+		p := only[document.Plot](t, shown(c.show))
+		var names []string
+		for _, curve := range p.Curves {
+			names = append(names, curve.Name)
+		}
+		if got := strings.Join(names, "; "); got != "whole; obstructed; perfect mirror; perfect mirror, 75.0 mm obstructed" {
+			t.Error(got)
+		}
+		if !strings.Contains(p.Alt, c.alt) || document.Check(p) != nil || p.Curves[0].Band == "" || p.Curves[2].Band != "" {
+			t.Error(p.Alt)
+		}
+	}
+	for want, f := range map[string]func(){
+		`show.Encircled: "x" has no figures; give at least one`: func() { show.Encircled("x") },
+		`show.Contrast: "x" has no figures; give at least one`:  func() { show.Contrast("x") },
+	} {
+		if got := stopped(f); got != want {
+			t.Error(got)
+		}
+	}
+}
+
+func TestFewZonesAreSaidToUnderstate(t *testing.T) {
+	m := blank(MM)
+	k := zone.EqualAreas(m, 4)
+	table := only[document.Table](t, shown(func() { show.Rays(figure.Conic(m, -0.9), k) }))
+	if len(table.Rows) != 4 || !strings.Contains(table.Notes[1], "A mask of few zones understates it") {
+		t.Errorf("%+v", table)
+	}
+}
+
+func TestVerdictSaysWhatIsWrongAndWhatComesNext(t *testing.T) {
+	m := blank(MM)
+	k := zone.NewMask(m, 0, 45*MM, 70*MM, 90*MM, 107*MM, 122*MM, 136*MM, 150*MM)
+	bell := func(r, at, wide float64) float64 { return math.Exp(-math.Pow((r-at)/wide, 2)) }
+	// of is a figure of heights in nm by the radius in mm, and a doubt of it.
+	of := func(height func(r float64) float64, sigma float64) *figure.Figure {
+		r := figure.Grid(m)
+		e, c := make([]float64, len(r)), mat.NewSymDense(len(r), nil)
+		for i := range r {
+			e[i] = 1e-9 * height(r[i]*1e3)
+			for j := range i + 1 {
+				c.SetSym(i, j, sigma*sigma*1e-18*bell(r[i]*1e3, r[j]*1e3, 40))
+			}
+		}
+		if sigma == 0 {
+			c = nil
+		}
+		return figure.New(m, e, c)
+	}
+	conic := figure.Conic(m, -0.85)
+	zero := func(float64) float64 { return 0 }
+	for _, c := range []struct {
+		name  string
+		f     *figure.Figure
+		wish  figure.Wish
+		words []string
+	}{
+		{"a ring", of(func(r float64) float64 { return 60 * bell(r, 118, 9) }, 2), figure.Wish{Strehl: 0.9},
+			[]string{"It is high at 118 mm (", "zones 5 to 6", "sure", "Another spell helps more than better readings: were all that is seen polished away the chance would be more than 99 %."}},
+		{"a turned edge", of(func(r float64) float64 { return -90 * math.Exp((r-150)/5) }, 1), figure.Wish{Strehl: 0.9},
+			[]string{"low at the rim", "(a turned-down edge)"}},
+		{"a raised edge", of(func(r float64) float64 { return 90 * math.Exp((r-150)/5) }, 1), figure.Wish{Strehl: 0.9},
+			[]string{"high at the rim", "(a turned-up edge)"}},
+		{"too little correction", of(func(r float64) float64 { return conic.At(Length(r) * MM).In(NM) }, 2), figure.Wish{Strehl: 0.9},
+			[]string{"It is under-corrected, with 85.", "makes 100 % of the mean square of the error, and is sure."}},
+		{"too much", figure.Conic(m, -1.2), figure.Wish{Strehl: 0.9},
+			[]string{"It is over-corrected, with 120.0 %", "is taken as exact: another spell is needed"}},
+		{"nothing seen", of(zero, 20), figure.Wish{Strehl: 0.95},
+			[]string{"the readings cannot tell this mirror from a perfect one", "no zone that stands out", "only doubt is in the way. Better readings help more than another spell."}},
+		{"done", of(func(r float64) float64 { return 6 * bell(r, 90, 20) }, 1), figure.Wish{Strehl: 0.95},
+			[]string{"more than 99 %. Leave the glass alone"}},
+		{"both", of(func(r float64) float64 { return 30 * bell(r, 118, 9) }, 30), figure.Wish{Strehl: 0.99},
+			[]string{"what is called sure above can be worked on all the same"}},
+	} {
+		said := only[document.Text](t, shown(func() { show.Verdict(c.f, k, c.wish) })).Text
+		for _, words := range c.words {
+			if !strings.Contains(said, words) {
+				t.Errorf("%s: %q is not in\n%s", c.name, words, said)
+			}
+		}
 	}
 }
 
