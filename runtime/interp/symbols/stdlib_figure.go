@@ -12,10 +12,14 @@ import (
 
 func ownFigure(name string) any {
 	switch name {
+	case "Advice":
+		return reflect.TypeFor[figure_.Advice]()
 	case "Conic":
 		return figure_.Conic
 	case "ConicFit":
 		return reflect.TypeFor[figure_.ConicFit]()
+	case "Envelope":
+		return reflect.TypeFor[figure_.Envelope]()
 	case "Estimate":
 		return reflect.TypeFor[figure_.Estimate]()
 	case "Figure":
@@ -30,18 +34,26 @@ func ownFigure(name string) any {
 		return figure_.New
 	case "Ordering":
 		return reflect.TypeFor[figure_.Ordering]()
+	case "Outlook":
+		return reflect.TypeFor[figure_.Outlook]()
 	case "Perfect":
 		return figure_.Perfect
 	case "Quality":
 		return reflect.TypeFor[figure_.Quality]()
+	case "Rays":
+		return reflect.TypeFor[figure_.Rays]()
 	case "Term":
 		return reflect.TypeFor[figure_.Term]()
 	case "Weights":
 		return figure_.Weights
+	case "Wish":
+		return reflect.TypeFor[figure_.Wish]()
 	case "ZernikeSurface":
 		return figure_.ZernikeSurface
 	case "ZernikeWave":
 		return figure_.ZernikeWave
+	case "ZoneRay":
+		return reflect.TypeFor[figure_.ZoneRay]()
 	}
 	return nil
 }

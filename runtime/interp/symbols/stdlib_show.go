@@ -18,14 +18,22 @@ func ownShow(name string) any {
 		return show_.Card
 	case "Choices":
 		return show_.Choices
+	case "Contrast":
+		return show_.Contrast
 	case "Curve":
 		return reflect.TypeFor[show_.Curve]()
+	case "Encircled":
+		return show_.Encircled
+	case "Envelope":
+		return show_.Envelope
 	case "Expect":
 		return show_.Expect
 	case "Figure":
 		return show_.Figure
 	case "Forecast":
 		return show_.Forecast
+	case "Form":
+		return show_.Form
 	case "Heads":
 		return show_.Heads
 	case "Learned":
@@ -50,6 +58,8 @@ func ownShow(name string) any {
 		return show_.Plot
 	case "Quality":
 		return show_.Quality
+	case "Rays":
+		return show_.Rays
 	case "Readings":
 		return show_.Readings
 	case "Result":
@@ -64,6 +74,8 @@ func ownShow(name string) any {
 		return show_.Table
 	case "Text":
 		return show_.Text
+	case "Verdict":
+		return show_.Verdict
 	case "Zones":
 		return show_.Zones
 	}
