@@ -63,8 +63,17 @@ type Progress struct {
 // A Result is what came of a run.
 type Result struct {
 	Document *document.Document
+	Source   []byte // of the recipe, as it was run
+	Files    []File // that the recipe opened, each once, in that order
 	Walls    Walls
 	Took     time.Duration
+}
+
+// A File is a file of the recipe's folder as the recipe had it.
+type File struct {
+	Name string `json:"name"` // within the folder, with slashes
+	Size int64  `json:"size"` // bytes
+	Sum  string `json:"sum"`  // SHA-256, in hexadecimal
 }
 
 // An UnknownInput is the error of a value given for an input that the recipe does

@@ -18,6 +18,7 @@ type collector struct {
 	walls    Walls
 	outline  *outline
 	inputs   []document.Input
+	files    []File
 	blocks   []document.Blocks // of each part
 	entered  []bool
 	at       int    // part that main is in
@@ -31,6 +32,7 @@ func newCollector(name string) *collector { return &collector{name: name} }
 // Bounds of what a child may tell, beyond those of the run.
 const (
 	mostInputs = 1000
+	mostFiles  = 1000
 	mostEvents = 200_000
 )
 
@@ -80,6 +82,11 @@ func (c *collector) collect(events io.Reader, l Limits) error {
 				return fmt.Errorf("more than %d inputs", mostInputs)
 			}
 			c.inputs = append(c.inputs, *e.Input)
+		case e.File != nil:
+			if len(c.files) == mostFiles {
+				return fmt.Errorf("more than %d files", mostFiles)
+			}
+			c.files = append(c.files, *e.File)
 		case e.Enter != nil:
 			i := *e.Enter
 			if i < 0 || i >= len(c.outline.Parts) || !c.outline.Parts[i].Main {

@@ -56,7 +56,7 @@ func serve(e engine) {
 	walls := raise(o.Folder, o.Limits)
 	t.tell(event{Walls: &walls})
 	go t.watch(began)
-	t.finish(run(o, folder{root}, t, e))
+	t.finish(run(o, newFolder(root, t), t, e))
 }
 
 // run takes a recipe through every phase and returns the last event.

@@ -47,7 +47,7 @@ func Run(ctx context.Context, job Job) (*Result, error) {
 	p, err := start(input)
 	if err != nil {
 		c.end = &ending{Faults: []document.Fault{{Kind: document.EngineFault, Message: "cannot start a process for the recipe: " + err.Error()}}}
-		return &Result{Document: c.document(), Took: time.Since(began)}, nil
+		return &Result{Document: c.document(), Source: source, Took: time.Since(began)}, nil
 	}
 	go p.guard(ctx, job.Limits)
 	broken := c.collect(p.events, job.Limits)
@@ -64,7 +64,7 @@ func Run(ctx context.Context, job Job) (*Result, error) {
 	case c.end == nil || broken != nil:
 		c.end = &ending{Faults: []document.Fault{p.whyEnded(state, broken, job.Limits)}}
 	}
-	return &Result{Document: c.document(), Walls: c.walls, Took: time.Since(began)}, nil
+	return &Result{Document: c.document(), Source: source, Files: c.files, Walls: c.walls, Took: time.Since(began)}, nil
 }
 
 // readRecipe reads the bytes of a recipe's file. It opens nothing that could make

@@ -6,6 +6,8 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
+	"regexp"
 	"unicode/utf8"
 
 	"lapwright/stdlib/document"
@@ -21,13 +23,14 @@ type order struct {
 }
 
 // An event is one thing the child tells the parent: a line of JSON with one
-// member. They come in this order: walls, outline, then any of input, enter and
-// block, then end. In place of the outline or what follows it, unknown may come
+// member. They come in this order: walls, outline, then any of input, file,
+// enter and block, then end. In place of the outline or what follows it, unknown may come
 // as the last.
 type event struct {
 	Walls   *Walls          `json:"walls,omitempty"`
 	Outline *outline        `json:"outline,omitempty"`
 	Input   *document.Input `json:"input,omitempty"`
+	File    *File           `json:"file,omitempty"`  // that the recipe opened
 	Enter   *int            `json:"enter,omitempty"` // the part that main enters
 	Block   document.Blocks `json:"block,omitempty"` // one
 	Unknown *UnknownInput   `json:"unknown,omitempty"`
@@ -74,7 +77,7 @@ func decode(line []byte) (event, error) {
 		return e, errors.New("more than one value in a line")
 	}
 	members := 0
-	for _, there := range []bool{e.Walls != nil, e.Outline != nil, e.Input != nil, e.Enter != nil, e.Block != nil, e.Unknown != nil, e.End != nil} {
+	for _, there := range []bool{e.Walls != nil, e.Outline != nil, e.Input != nil, e.File != nil, e.Enter != nil, e.Block != nil, e.Unknown != nil, e.End != nil} {
 		if there {
 			members++
 		}
@@ -86,11 +89,16 @@ func decode(line []byte) (event, error) {
 		return e, fmt.Errorf("%d blocks, not 1", len(e.Block))
 	case e.Block != nil:
 		return e, document.Check(e.Block[0])
+	case e.File != nil && (!fs.ValidPath(e.File.Name) || e.File.Size < 0 || !sum.MatchString(e.File.Sum)):
+		return e, errors.New("a file without a name, a size or a sum")
 	case e.End != nil:
 		return e, checkEnding(e.End)
 	}
 	return e, nil
 }
+
+// sum is the form of a SHA-256 sum.
+var sum = regexp.MustCompile("^[0-9a-f]{64}$")
 
 func checkEnding(e *ending) error {
 	if len(e.Faults) > mostFaults || e.More < 0 || e.More > 0 && len(e.Faults) == 0 {
