@@ -3,6 +3,7 @@ package show
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"lapwright/stdlib/document"
@@ -15,7 +16,7 @@ import (
 // neither a number nor a quantity, or is not finite.
 func Result(name string, value any) {
 	numbers, si := named("show.Result", name, value)
-	emit(document.Result{Name: name, Unit: si, Value: numbers[0], Text: fmt.Sprintf("%s is %v.", name, value)})
+	emit(document.Result{Name: name, Unit: si, Value: numbers[0], Text: fmt.Sprintf("%s is %v.", name, plainly(value))})
 }
 
 // Expect holds a result of the recipe against what its author expects: got must
@@ -36,8 +37,17 @@ func Expect(name string, got, want, tolerance any) {
 	if !e.Met {
 		verdict = "not as expected"
 	}
-	e.Text = fmt.Sprintf("%s is %v, %s: %v within %v.", name, got, verdict, want, tolerance)
+	e.Text = fmt.Sprintf("%s is %v, %s: %v within %v.", name, plainly(got), verdict, plainly(want), plainly(tolerance))
 	emit(e)
+}
+
+// plainly returns a value as it is printed: a number to six digits, a quantity as
+// it prints itself.
+func plainly(v any) any {
+	if f, ok := v.(float64); ok {
+		return strconv.FormatFloat(f, 'g', 6, 64)
+	}
+	return v
 }
 
 // named returns values as numbers of one SI unit.
