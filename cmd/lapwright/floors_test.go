@@ -33,7 +33,7 @@ var floors = [][]string{
 	{"runtime/lower", "runtime/manual"},
 	{"runtime/interp"},
 	{"runtime/child"},
-	{"runtime/page"},
+	{"runtime/page", "runtime/record"},
 	{"cmd/lapwright"},
 }
 
