@@ -60,6 +60,7 @@ func command(args []string) int {
 	root.SetArgs(args)
 	root.SetOut(os.Stdout)
 	root.SetErr(os.Stderr)
+	root.AddCommand(recordCommand(), compareCommand())
 	root.SetHelpCommand(helpCommand(root))
 	root.AddCommand(
 		newCommand(),

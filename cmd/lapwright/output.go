@@ -78,18 +78,12 @@ func openOutput(flag, name string, endings []string) (*output, error) {
 			return nil, fmt.Errorf("%s %s: %w", flag, name, err)
 		}
 	}
-	folder, base := filepath.Split(o.target)
-	if info, err := os.Stat(filepath.Clean(folder)); folder != "" && (err != nil || !info.IsDir()) {
-		return nil, fmt.Errorf("%s %s: there is no folder %s", flag, name, filepath.Clean(folder))
+	folder := filepath.Dir(o.target)
+	if info, err := os.Stat(folder); err != nil || !info.IsDir() {
+		return nil, fmt.Errorf("%s %s: there is no folder %s", flag, name, folder)
 	}
 	var err error
-	for n := 0; n < 100; n++ {
-		beside := fmt.Sprintf("%s.%s.%d-%d.part", folder, base, os.Getpid(), n)
-		if o.beside, err = os.OpenFile(beside, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode); !os.IsExist(err) {
-			break
-		}
-	}
-	if err != nil {
+	if o.beside, err = beside(o.target, mode); err != nil {
 		return nil, fmt.Errorf("%s %s: it cannot be written: %w", flag, name, err)
 	}
 	return o, nil
