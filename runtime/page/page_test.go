@@ -459,7 +459,7 @@ func TestReaderCanStopARun(t *testing.T) {
 	r.ended(done)
 	save(t, recipe.File, endless)
 	r.until("to be stopped", func() bool { return strings.Contains(r.html[barID], `action="stop"`) })
-	r.holds(barID, "Running: section 2 of 3.", "The last run took")
+	r.holds(barID, `Running: section 2 of 3, <a href="#second">Second</a>. The last run took`)
 	r.post("stop", nil)
 	r.ended(stopped)
 	r.holds(barID, "You stopped the run in section 2 of 3.", `action="again"`)

@@ -130,6 +130,7 @@ type bar struct {
 	Text  string
 	To    string // id of the section that the text leads to; "" for none
 	Link  string // what the link says
+	After string // what stands after the link
 	Older bool   // something on the page is of an older run
 	Stop  bool   // the run can be stopped
 	Again bool   // a run can be asked for
@@ -151,11 +152,13 @@ func barOf(recipe Recipe, s *state, pieces render.Pieces) bar {
 		b.Text = "Running."
 		if time.Since(s.began) >= longer {
 			b.Stop = true
-			if of > 0 {
-				b.Text, b.To, b.Link = "Running: "+where+".", id, title
+			if of > 0 && title == "" {
+				b.Text = "Running: " + where + "."
+			} else if of > 0 {
+				b.Text, b.To, b.Link, b.After = "Running: "+where+",", id, title, "."
 			}
 			if s.before > 0 {
-				b.Text += " The last run took " + seconds(s.before) + "."
+				b.After += " The last run took " + seconds(s.before) + "."
 			}
 		}
 	case done:

@@ -90,8 +90,12 @@ func HTML(d *document.Document) ([]byte, error) {
 func execute(name string, view any) (template.HTML, error) {
 	var out strings.Builder
 	err := pageTemplate().ExecuteTemplate(&out, name, view)
-	return template.HTML(out.String()), err
+	return template.HTML(plainSigns.Replace(out.String())), err
 }
+
+// plainSigns writes signs as themselves that package template writes as entities to
+// be safe in attributes without quotes, which our templates never fill.
+var plainSigns = strings.NewReplacer("&#39;", "'", "&#43;", "+")
 
 type faultView struct {
 	Kind, Place, Message, Hint, Section string

@@ -31,7 +31,7 @@ type Live struct {
 type sectionView struct {
 	ID, Title string
 	State     string // in words; "" for a section that ran to its end
-	Dim       bool   // not reached
+	Short     string // the same for the list of contents; "" also for one whose turn has not come
 	Prose     template.HTML
 	Blocks    []template.HTML
 	Older     []template.HTML // blocks of an older run
@@ -111,23 +111,22 @@ func piece(id string, html template.HTML) Piece {
 func (l Live) section(i int, id string, s document.Section, older document.Blocks) (*sectionView, error) {
 	v := &sectionView{
 		ID: id, Title: document.Line(s.Title), From: s.Line,
-		Dim: s.State == document.NotReached, Declared: s.State == document.Declared,
+		Declared: s.State == document.Declared,
 	}
 	heading := 2
 	if v.Title != "" {
 		heading = 3
 	}
-	halted := s.State == document.Stopped && len(l.Document.Faults) == 0 // by the reader
 	switch {
-	case halted:
-		v.State = "Stopped here."
-	case !v.Dim:
+	case s.State == document.Stopped && len(l.Document.Faults) == 0: // by the reader
+		v.State, v.Short = "Stopped here.", "stopped here"
+	case s.State != document.NotReached:
 	case l.Running && i == l.Section:
-		v.State = "Running."
+		v.State, v.Short = "Running.", "running"
 	case l.Running:
 		v.State = "Not run yet."
 	default:
-		v.State = "Not reached."
+		v.State, v.Short = "Not reached.", "not reached"
 	}
 	v.Prose = proseHTML(s.Prose, heading)
 	if s.Code != "" {
@@ -137,7 +136,7 @@ func (l Live) section(i int, id string, s document.Section, older document.Block
 	if v.Blocks, err = blocksOnPage(id+"_", heading, s.Blocks); err != nil {
 		return nil, err
 	}
-	if len(older) > 0 && len(s.Blocks) == 0 && (v.Dim || halted) {
+	if len(older) > 0 && len(s.Blocks) == 0 && v.State != "" {
 		v.State += " This is of an older run."
 		if v.Older, err = blocksOnPage(id+"_", heading, older); err != nil {
 			return nil, err

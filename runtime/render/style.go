@@ -43,4 +43,4 @@ func squeeze(css string) string {
 	return spaces.Replace(strings.Join(lines, "\n"))
 }
 
-var spaces = strings.NewReplacer(" {\n", "{", " { ", "{", " }", "}", "{\n", "{", ";\n", ";", ",\n", ",", "; ", ";", ": ", ":", ", ", ",", "}\n", "}", ";\n}", "}", " > ", ">", " + ", "+")
+var spaces = strings.NewReplacer(";\n}\n", "}", "; }\n", "}", " }\n", "}", ";\n}", "}", " {\n", "{", " { ", "{", " }", "}", "{\n", "{", ";\n", ";", ",\n", ",", "; ", ";", ": ", ":", ", ", ",", "}\n", "}", " > ", ">", " + ", "+")
