@@ -18,6 +18,8 @@ func ownShow(name string) any {
 		return show_.Card
 	case "Choices":
 		return show_.Choices
+	case "Compare":
+		return show_.Compare
 	case "Contrast":
 		return show_.Contrast
 	case "Curve":
