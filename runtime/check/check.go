@@ -154,6 +154,7 @@ func (c *checker) typeError(err types.Error) {
 	width, hint := 1, ""
 	if len(c.faults) < 50 {
 		width, hint = c.point(err)
+		hint = cmp.Or(hint, c.hint(err))
 	}
 	// What the compiler sets out below each other, as have and want, stands in
 	// one line.

@@ -17,9 +17,8 @@ func nearestPackage(path string) string {
 	for _, p := range Packages {
 		all = append(all, p.Path)
 	}
-	base := path[strings.LastIndexByte(path, '/')+1:]
 	for _, p := range all {
-		if p != path && p[strings.LastIndexByte(p, '/')+1:] == base {
+		if p != path && base(p) == base(path) {
 			return "did you mean " + p + "?"
 		}
 	}
@@ -35,10 +34,29 @@ func didYouMean(name string, names []string) string {
 			best, least = n, d
 		}
 	}
-	if best == "" || best == name || least > max(1, utf8.RuneCountInString(name)/3) {
+	if best == name {
 		return ""
 	}
+	if best == "" || least > max(1, utf8.RuneCountInString(name)/3) {
+		if best = begunBy(name, names); best == "" {
+			return ""
+		}
+	}
 	return "did you mean " + best + "?"
+}
+
+// begunBy is the one of the names that begins with name, or "".
+func begunBy(name string, names []string) (one string) {
+	const least = 3
+	for _, n := range names {
+		if len(name) >= least && len(n) > len(name) && strings.EqualFold(n[:len(name)], name) {
+			if one != "" {
+				return ""
+			}
+			one = n
+		}
+	}
+	return one
 }
 
 // distance is the least number of runes to add, remove, change or swap with
@@ -100,7 +118,7 @@ func (c *checker) point(err types.Error) (width int, hint string) {
 		}
 		return width, ""
 	}
-	return width, didYouMean(id.Name, c.visible(id))
+	return width, c.undefined(id, path[1])
 }
 
 // members lists what can be selected from x.

@@ -3,6 +3,7 @@ package interp_test
 import (
 	"bytes"
 	"fmt"
+	"go/types"
 	"regexp"
 	"strings"
 	"testing"
@@ -10,7 +11,9 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"github.com/rogpeppe/go-internal/txtar"
 
+	"lapwright/runtime/check"
 	"lapwright/runtime/interp"
+	"lapwright/runtime/interp/symbols"
 	"lapwright/stdlib/document"
 )
 
@@ -218,5 +221,31 @@ func main() {
 				t.Errorf("got %+v, want the hint %q", fault, test.hint)
 			}
 		})
+	}
+}
+
+// A recipe's own type can stand for any interface of a package it may import, so none
+// need be refused.
+func TestEveryInterfaceOfAListedPackageCanBeHeld(t *testing.T) {
+	var imports strings.Builder
+	for _, p := range check.Packages {
+		fmt.Fprintf(&imports, "import _ %q\n", p.Path)
+	}
+	held := 0
+	for _, pkg := range lowered(t, "package main\n"+imports.String()+"func main() {}\n").Checked.Package.Imports() {
+		for _, name := range pkg.Scope().Names() {
+			obj := pkg.Scope().Lookup(name)
+			iface, ok := obj.Type().Underlying().(*types.Interface)
+			if _, isType := obj.(*types.TypeName); !ok || !isType || !obj.Exported() || !iface.IsMethodSet() || iface.NumMethods() == 0 {
+				continue
+			}
+			held++
+			if symbols.Hold(pkg.Path(), name, symbols.Held{}) == nil {
+				t.Errorf("nothing holds a recipe's value as %s.%s", pkg.Name(), name)
+			}
+		}
+	}
+	if held < 8 {
+		t.Errorf("only %d interfaces were found", held)
 	}
 }

@@ -24,6 +24,7 @@ import (
 	"go/scanner"
 	"go/token"
 	"sort"
+	"strings"
 	"unicode/utf8"
 
 	"lapwright/stdlib/document"
@@ -203,11 +204,48 @@ func (r *Recipe) syntaxFaults(err error) []document.Fault {
 		return []document.Fault{*r.fault(0, 0, err.Error())}
 	}
 	list.RemoveMultiples()
+	if n := len(list); n > 1 && strings.HasSuffix(list[n-1].Msg, "found 'EOF'") {
+		list = list[:n-1] // the parser lost its way before
+	}
 	faults := make([]document.Fault, len(list))
 	for i, e := range list {
 		faults[i] = *r.fault(e.Pos.Offset, r.tokenWidth(e.Pos.Offset), e.Msg)
+		faults[i].Hint = syntaxHint(e.Msg, strings.TrimSpace(r.Line(e.Pos.Line)))
 	}
 	return faults
+}
+
+// syntaxHint says what to write where the parser stumbled on what is written in other
+// languages, by its words and the line; "" where its words say enough.
+func syntaxHint(message, line string) string {
+	word, rest, _ := strings.Cut(line, " ")
+	switch {
+	case strings.Contains(message, "found assignment"):
+		return "a comparison is written with =="
+	case message == "expected statement, found 'else'":
+		return "else stands on the line of the closing brace: } else {"
+	case message == "illegal rune literal", message == "more than one character in rune literal":
+		return "text stands between double quotes"
+	case strings.HasPrefix(message, "missing ',' before newline in composite literal"):
+		return "each line of a literal that goes on below ends with a comma"
+	case strings.HasPrefix(message, "missing ',' before newline in argument list"):
+		return "a bracket is not closed, or a comma is missing at the end of the line"
+	case strings.HasPrefix(message, "expected 'package'"):
+		return "a recipe begins with: package main"
+	case strings.HasPrefix(message, "expected declaration"):
+		return "statements stand in: func main() { … }"
+	case word == "while":
+		return "a loop is written with for, as in: for x < 3 { … }"
+	case word == "for" && strings.Contains(rest, " in "):
+		return "to count, write: for i := range 10 { … }; for the elements of a slice: for _, x := range list { … }"
+	case word == "func" && strings.HasPrefix(message, "expected '('"):
+		return "a function within a function is a variable: f := func() { … }"
+	case strings.HasSuffix(message, "found 'ILLEGAL'") && strings.Contains(line, "?"):
+		return "a choice is written with if"
+	case strings.HasPrefix(message, "missing ',' in argument list") && (strings.Contains(line, "++") || strings.Contains(line, "--")):
+		return "x++ is a statement of its own"
+	}
+	return ""
 }
 
 // tokenWidth returns the length of what the token that begins at offset has on
