@@ -128,6 +128,7 @@ func (b *Bundle) Bytes() ([]byte, error) {
 		h := &zip.FileHeader{
 			Name: e.Name, Method: zip.Store, CRC32: crc32.ChecksumIEEE(e.Data),
 			CompressedSize64: uint64(len(e.Data)), UncompressedSize64: uint64(len(e.Data)),
+			//lint:ignore SA1019 CreateRaw writes this field, and Modified not
 			ModifiedDate: 1<<5 | 1, // 1 January 1980, the first there is
 		}
 		h.SetMode(0o644)
