@@ -59,7 +59,7 @@ func writeManual(m *manual.Manual, names []string) error {
 	files, err := openOutputs(names, "", paper.A4)
 	if err == nil {
 		defer files.discard()
-		err = files.render(m.Whole())
+		err = files.render(m.Whole(), nil, "")
 	}
 	if err == nil {
 		err = files.keep()

@@ -34,6 +34,7 @@ var floors = [][]string{
 	{"runtime/interp"},
 	{"runtime/child"},
 	{"runtime/page", "runtime/record"},
+	{"runtime/bundle"},
 	{"cmd/lapwright"},
 }
 

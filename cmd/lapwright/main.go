@@ -60,7 +60,7 @@ func command(args []string) int {
 	root.SetArgs(args)
 	root.SetOut(os.Stdout)
 	root.SetErr(os.Stderr)
-	root.AddCommand(recordCommand(), compareCommand())
+	root.AddCommand(recordCommand(), compareCommand(), bundleCommand(), unpackCommand())
 	root.SetHelpCommand(helpCommand(root))
 	root.AddCommand(
 		newCommand(),

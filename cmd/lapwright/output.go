@@ -8,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"lapwright/runtime/bundle"
 	"lapwright/runtime/render"
 	"lapwright/runtime/render/paper"
 	"lapwright/stdlib/document"
@@ -97,8 +98,9 @@ func oneOf(endings []string) string {
 	return "one of " + strings.Join(endings, " ")
 }
 
-// render draws a document in the form that an output asks for.
-func (o *output) render(d *document.Document) ([]byte, error) {
+// render draws a document in the form that an output asks for. A page carries b
+// under that name, unless b is nil.
+func (o *output) render(d *document.Document, b *bundle.Bundle, name string) ([]byte, error) {
 	switch {
 	case o.flag == cardFlag:
 		data, n, err := render.PrintCards(d, o.sheet)
@@ -108,14 +110,20 @@ func (o *output) render(d *document.Document) ([]byte, error) {
 		return data, err
 	case strings.EqualFold(filepath.Ext(o.name), ".pdf"):
 		return render.Print(d, o.sheet)
+	case b != nil && strings.EqualFold(filepath.Ext(o.name), ".html"):
+		page, err := render.HTML(d)
+		if err != nil {
+			return nil, err
+		}
+		return b.Carry(page, name)
 	}
 	return render.File(o.name, d)
 }
 
 // render writes the document beside every output.
-func (all outputs) render(d *document.Document) error {
+func (all outputs) render(d *document.Document, b *bundle.Bundle, name string) error {
 	for _, o := range all {
-		data, err := o.render(d)
+		data, err := o.render(d, b, name)
 		if err == nil {
 			_, err = o.beside.Write(data)
 		}

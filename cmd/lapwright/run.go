@@ -122,8 +122,12 @@ func (r *run) run() error {
 	var text string
 	err = inTime(func() (err error) {
 		text = render.Terminal(d, screen(os.Stdout))
-		if !failed {
-			err = files.render(d)
+		if failed || len(files) == 0 {
+			return nil
+		}
+		b, err := gather(r.file, result)
+		if err == nil {
+			err = files.render(d, b, shareName(r.file))
 		}
 		return err
 	})
