@@ -110,7 +110,7 @@ func start(input []byte) (*process, error) {
 	p.command = &exec.Cmd{
 		Path:        program,
 		Args:        []string{"lapwright", hidden},
-		Env:         []string{"GOTRACEBACK=none"},
+		Env:         []string{"GOTRACEBACK=none", "GODEBUG=" + os.Getenv("GODEBUG")},
 		Stdin:       bytes.NewReader(input),
 		Stderr:      p.stderr,
 		WaitDelay:   time.Second,

@@ -5,6 +5,8 @@ import (
 	"slices"
 
 	"gonum.org/v1/gonum/stat"
+
+	"lapwright/stdlib/elementary"
 )
 
 // An Estimate is a number with the range it lies in with a chance of 68 %.
@@ -99,7 +101,7 @@ func estimate(x []float64) Estimate {
 // strehlRMS is the Strehl ratio by the rms of the wavefront in wavelengths,
 // exp(-(2πσ)²): Mahajan 1982, J. Opt. Soc. Am. 72, 1258 [from memory]. It is
 // good for small errors only.
-func strehlRMS(sigma float64) float64 { return math.Exp(-math.Pow(2*math.Pi*sigma, 2)) }
+func strehlRMS(sigma float64) float64 { return elementary.Exp(-math.Pow(2*math.Pi*sigma, 2)) }
 
 // A judge finds the numbers of quality for heights with piston and focus out.
 type judge struct {

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
+	"lapwright/stdlib/elementary"
 	"lapwright/stdlib/figure"
 	"lapwright/stdlib/unit"
 )
@@ -61,7 +62,7 @@ func (p *Plan) Chance() float64 {
 			drawn[k] = random.NormFloat64()
 		}
 		for k, row := range factor {
-			rate.SetVec(k, math.Exp(floats.Dot(row, drawn)))
+			rate.SetVec(k, elementary.Exp(floats.Dot(row, drawn)))
 		}
 		fall := 2*floats.Dot(rate.RawVector().Data, first) - mat.Inner(rate, second, rate)
 		sum += normal(fall, 4*mat.Inner(rate, vary, rate))
@@ -73,7 +74,7 @@ func (p *Plan) Chance() float64 {
 func normal(mean, variance float64) float64 {
 	switch {
 	case variance > 0:
-		return 0.5 * math.Erfc(-mean/math.Sqrt(2*variance))
+		return 0.5 * elementary.Erfc(-mean/math.Sqrt(2*variance))
 	case mean > 0:
 		return 1
 	}

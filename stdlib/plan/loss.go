@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
+	"lapwright/stdlib/elementary"
 	"lapwright/stdlib/figure"
 )
 
@@ -238,7 +239,7 @@ func lowSquare(m, v float64) (p, byMean, byVar float64) {
 		return m * m, 2 * m, 1
 	}
 	s := math.Sqrt(v)
-	tail := 0.5 * math.Erfc(m/s/math.Sqrt2)
-	density := math.Exp(-0.5*m*m/v) / math.Sqrt(2*math.Pi)
+	tail := 0.5 * elementary.Erfc(m/s/math.Sqrt2)
+	density := elementary.Exp(-0.5*m*m/v) / math.Sqrt(2*math.Pi)
 	return (m*m+v)*tail - m*s*density, 2 * (m*tail - s*density), tail
 }

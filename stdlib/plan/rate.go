@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"lapwright/stdlib/elementary"
 	"lapwright/stdlib/figure"
 	"lapwright/stdlib/host"
 	"lapwright/stdlib/lap"
@@ -42,10 +43,10 @@ func checkRate(call string, r wear.Rate) {
 func (q doubt) exact() bool { return mat.Norm(q.cov, 1) == 0 }
 
 // mean returns E[k]/K for the rate k of lap i with the median K.
-func (q doubt) mean(i int) float64 { return math.Exp(q.cov.At(i, i) / 2) }
+func (q doubt) mean(i int) float64 { return elementary.Exp(q.cov.At(i, i) / 2) }
 
 // joint returns E[k k']/(E[k]·E[k']) for the rates of laps i and j.
-func (q doubt) joint(i, j int) float64 { return math.Exp(q.cov.At(i, j)) }
+func (q doubt) joint(i, j int) float64 { return elementary.Exp(q.cov.At(i, j)) }
 
 // spread returns a covariance of k/K and k'/K' for laps i and j, as normals with
 // the 68 % ranges of the lognormal rates.
@@ -55,7 +56,7 @@ func (q doubt) spread(i, j int) float64 {
 		return 0
 	}
 	a, b := math.Sqrt(q.cov.At(i, i)), math.Sqrt(q.cov.At(j, j))
-	return v / (a * b) * math.Sinh(a) * math.Sinh(b)
+	return v / (a * b) * elementary.Sinh(a) * elementary.Sinh(b)
 }
 
 // factor returns the rows of the lower triangular L with L·Lᵀ the covariance.
@@ -93,5 +94,5 @@ func (q doubt) estimate(depths []float64) figure.Estimate {
 	}
 	d := mat.NewVecDense(len(depths), depths)
 	s := math.Sqrt(mat.Inner(d, q.cov, d)) / math.Abs(sum)
-	return figure.Estimate{Value: sum, Low: sum * math.Exp(-s), High: sum * math.Exp(s)}
+	return figure.Estimate{Value: sum, Low: sum * elementary.Exp(-s), High: sum * elementary.Exp(s)}
 }

@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"lapwright/stdlib/elementary"
 	"lapwright/stdlib/host"
 	"lapwright/stdlib/lap"
 	"lapwright/stdlib/unit"
@@ -201,7 +202,7 @@ func (l *Learned) Laps() []LapRate {
 // what is known after.
 func (l *Learned) Common() (before, after wear.Rate) {
 	return wear.Rate{K: l.prior.K, Factor: l.prior.Factor}, wear.Rate{
-		K: unit.Preston(math.Exp(l.ln[0])), Factor: math.Exp(math.Sqrt(l.cov.At(0, 0))),
+		K: unit.Preston(elementary.Exp(l.ln[0])), Factor: elementary.Exp(math.Sqrt(l.cov.At(0, 0))),
 	}
 }
 

@@ -9,6 +9,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
 
+	"lapwright/stdlib/elementary"
 	"lapwright/stdlib/figure"
 	"lapwright/stdlib/lap"
 	"lapwright/stdlib/mirror"
@@ -165,7 +166,7 @@ func (s *seen) causes(w Work, laps []*lap.Lap, ln []float64, cov *mat.SymDense, 
 				sum, n = sum+now[i]-ln[i], n+1
 			}
 		}
-		add(share, f.evidence(), "%s %.2g times what was taken", which, math.Exp(sum/float64(n)))
+		add(share, f.evidence(), "%s %.2g times what was taken", which, elementary.Exp(sum/float64(n)))
 	}
 	// beside adds readings that something beside the work brings, for a size of 1,
 	// and tells the size.
@@ -187,7 +188,7 @@ func (s *seen) causes(w Work, laps []*lap.Lap, ln []float64, cov *mat.SymDense, 
 	m := w.Before.Mirror()
 	for i, sp := range w.Spells {
 		far := sp.Lap.Radius() / 5
-		change, ok := s.moved(m, sp, far, math.Exp(ln[1+s.lap[i]]))
+		change, ok := s.moved(m, sp, far, elementary.Exp(ln[1+s.lap[i]]))
 		if !ok {
 			continue
 		}
@@ -206,7 +207,7 @@ func (s *seen) causes(w Work, laps []*lap.Lap, ln []float64, cov *mat.SymDense, 
 	tenth := float64(m.Wavelength()) / 10
 	grid := figure.Grid(m)
 	a := grid[len(grid)-1]
-	beside(1, tenth, s.readings(m, func(r float64) float64 { return math.Exp(-(1 - r/a) / 0.1) }), func(size float64) string {
+	beside(1, tenth, s.readings(m, func(r float64) float64 { return elementary.Exp(-(1 - r/a) / 0.1) }), func(size float64) string {
 		return fmt.Sprintf("the edge went %s by %.0f nm more than that: overhang, pressure, or pitch that rounded there", side(size, "up", "down"), 1e9*math.Abs(size))
 	})
 	beside(1, tenth, s.readings(m, func(r float64) float64 { return math.Pow(r/a, 4) }), func(size float64) string {
@@ -216,11 +217,11 @@ func (s *seen) causes(w Work, laps []*lap.Lap, ln []float64, cov *mat.SymDense, 
 	best := slices.MaxFunc(guesses, func(a, b guess) int { return cmp.Compare(a.evidence, b.evidence) }).evidence
 	sum := 0.0
 	for _, g := range guesses {
-		sum += math.Exp(g.evidence - best)
+		sum += elementary.Exp(g.evidence - best)
 	}
 	var list []Cause
 	for _, g := range guesses {
-		list = append(list, Cause{g.what, math.Exp(g.evidence-best) / sum})
+		list = append(list, Cause{g.what, elementary.Exp(g.evidence-best) / sum})
 	}
 	slices.SortStableFunc(list, func(a, b Cause) int { return -cmp.Compare(a.Chance, b.Chance) })
 	return list

@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/floats"
 	"gonum.org/v1/gonum/mat"
 
+	"lapwright/stdlib/elementary"
 	"lapwright/stdlib/figure"
 	"lapwright/stdlib/lap"
 	"lapwright/stdlib/zone"
@@ -70,7 +71,7 @@ func see(w Work, laps []*lap.Lap) *seen {
 		for i := range g {
 			for j := i; j < len(g); j++ {
 				d := (grid[i] - grid[j]) / length
-				e.SetSym(i, j, shapeDoubt*shapeDoubt*g[i]*g[j]*math.Exp(-d*d/2))
+				e.SetSym(i, j, shapeDoubt*shapeDoubt*g[i]*g[j]*elementary.Exp(-d*d/2))
 			}
 		}
 		shape := mat.NewSymDense(n, nil)
@@ -103,7 +104,7 @@ func (s *seen) left(ln []float64) (left *mat.VecDense, change *mat.Dense, cov *m
 	cov.CopySym(s.cov)
 	for i, each := range s.each {
 		at := s.lap[i] + 1
-		k := math.Exp(ln[at])
+		k := elementary.Exp(ln[at])
 		left.AddScaledVec(left, -k, mat.NewVecDense(n, each))
 		for z, v := range each {
 			change.Set(z, at, change.At(z, at)-k*v)

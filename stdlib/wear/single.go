@@ -6,6 +6,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"lapwright/stdlib/elementary"
 	"lapwright/stdlib/lap"
 	"lapwright/stdlib/unit"
 )
@@ -35,8 +36,8 @@ func Learned(laps []*lap.Lap, ln []float64, cov *mat.SymDense) Rate {
 	own := mat.NewSymDense(len(ln), nil)
 	own.CopySym(cov)
 	return Rate{
-		K:      unit.Preston(math.Exp(ln[0])),
-		Factor: math.Exp(math.Sqrt(cov.At(0, 0))),
+		K:      unit.Preston(elementary.Exp(ln[0])),
+		Factor: elementary.Exp(math.Sqrt(cov.At(0, 0))),
 		laps:   &single{slices.Clone(laps), slices.Clone(ln), own},
 	}
 }
@@ -53,7 +54,7 @@ func (r Rate) Laps() []*lap.Lap {
 // a factor of 1.2 more for how far laps differ.
 func (r Rate) Of(l *lap.Lap) Rate {
 	ln, cov := r.Joint(l)
-	return Rate{K: unit.Preston(math.Exp(ln[1])), Factor: math.Exp(math.Sqrt(cov.At(1, 1)))}
+	return Rate{K: unit.Preston(elementary.Exp(ln[1])), Factor: elementary.Exp(math.Sqrt(cov.At(1, 1)))}
 }
 
 // Joint returns what is known of the coefficients of some laps together: the

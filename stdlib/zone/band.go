@@ -5,6 +5,8 @@ import (
 
 	"gonum.org/v1/gonum/interp"
 	"gonum.org/v1/gonum/mat"
+
+	"lapwright/stdlib/elementary"
 )
 
 // narrowing returns, for each radius of a grid, the half width of the band that
@@ -96,8 +98,8 @@ func (m heightMix) half(chance float64) float64 {
 		inside, change := 0.0, 0.0
 		for _, x := range m {
 			a, b := (h-x.mean)/x.sigma, (h+x.mean)/x.sigma
-			inside += x.chance * (math.Erf(a/math.Sqrt2) + math.Erf(b/math.Sqrt2)) / 2
-			change += x.chance / x.sigma * (math.Exp(-a*a/2) + math.Exp(-b*b/2)) / math.Sqrt(2*math.Pi)
+			inside += x.chance * (elementary.Erf(a/math.Sqrt2) + elementary.Erf(b/math.Sqrt2)) / 2
+			change += x.chance / x.sigma * (elementary.Exp(-a*a/2) + elementary.Exp(-b*b/2)) / math.Sqrt(2*math.Pi)
 		}
 		off := inside/total - chance
 		if math.Abs(off) < 1e-5 {

@@ -52,7 +52,8 @@ func (t tester) centre(r float64) (along, across float64) {
 	R := float64(t.m.Radius())
 	z, dz := t.target(r)
 	beyond := t.m.Spec().Shape.Constant() + 1
-	ddz := R * R / math.Pow(R*R-beyond*r*r, 1.5)
+	square := R*R - beyond*r*r
+	ddz := R * R / (square * math.Sqrt(square))
 	tilt, turn := math.Atan(dz), ddz/(1+dz*dz)
 	if t.source.fixed {
 		above := t.from() - z

@@ -5,6 +5,8 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"lapwright/stdlib/elementary"
 )
 
 // How much of each part of the prior a mirror has is not known. It is guessed
@@ -135,7 +137,7 @@ func (b *bayes) weigh(y *mat.VecDense) []guess {
 	kept, sum := list[:0], 0.0
 	for _, g := range list {
 		if g.chance > top-faint {
-			g.chance = math.Exp(g.chance - top)
+			g.chance = elementary.Exp(g.chance - top)
 			sum += g.chance
 			kept = append(kept, g)
 		}

@@ -5,6 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"lapwright/stdlib/elementary"
 	"lapwright/stdlib/mirror"
 )
 
@@ -108,7 +109,7 @@ func (p prior) terms(r float64, e, slope []float64) {
 	}
 	for i, width := range rollWidths {
 		w := width * p.clear
-		v := math.Exp((r - p.clear) / w)
+		v := elementary.Exp((r - p.clear) / w)
 		e[firstRoll+i], slope[firstRoll+i] = v, v/w
 	}
 }

@@ -7,6 +7,7 @@ import (
 
 	"gonum.org/v1/gonum/mat"
 
+	"lapwright/stdlib/elementary"
 	"lapwright/stdlib/host"
 	"lapwright/stdlib/unit"
 )
@@ -68,7 +69,7 @@ func Narrowest(r *Readings, height unit.Length) Sights {
 		v := signal(func(r float64) (e, slope float64) {
 			for _, top := range [2]float64{at, -at} { // even in r
 				x := (r - top) / s
-				h := float64(height) * math.Exp(-x*x/2)
+				h := float64(height) * elementary.Exp(-x*x/2)
 				e, slope = e+h, slope-x/s*h
 			}
 			return e, slope
@@ -93,7 +94,7 @@ func Narrowest(r *Readings, height unit.Length) Sights {
 		const steps = 36
 		width := 0.0
 		for n := range steps {
-			w := clear * 0.02 * math.Pow(50, float64(n)/(steps-1))
+			w := clear * 0.02 * elementary.Exp(math.Log(50)*float64(n)/(steps-1))
 			if everywhere(w) {
 				width = w
 				break
