@@ -138,6 +138,30 @@ func TestStrehlOfAQuarterWave(t *testing.T) {
 	near(t, "PV, focus free", q.PVWave.Value, 0, 1e-9)
 }
 
+func TestSphereOfTheRuleOfThumbIsAQuarterWave(t *testing.T) {
+	// A sphere in place of a paraboloid has a quarter wave at best focus where f³ = 88.6 D⁴, all
+	// in inches: Texereau, How to Make a Telescope, 2nd ed., p. 19 [S]; the constant stands for
+	// light of 560 nm. D = 152.4 mm in 550 nm: F = 8.149 [D].
+	for _, c := range []struct {
+		d, wavelength Length
+		ratio         float64
+	}{
+		{6 * Inch, 560 * NM, 8.101}, {8 * Inch, 560 * NM, 8.916}, {10 * Inch, 560 * NM, 9.605}, {152.4 * MM, 550 * NM, 8.149},
+	} {
+		m := mirror.New(mirror.Spec{Diameter: c.d, FocalLength: Length(c.ratio) * c.d, Wavelength: c.wavelength})
+		q := Conic(m, 0).Quality()
+		near(t, "waves, peak to valley", q.PVWave.Value, 0.25, 0.0003)
+		near(t, "Strehl", q.Strehl.Value, 0.8003, 0.0005)
+	}
+}
+
+func TestStrehlByTheRMSIsOfTheStatedForm(t *testing.T) {
+	// exp(-(2πσ)²) is 0.8176 at λ/14 and 0.8 at λ/13.30; other forms differ in the second
+	// digit [D, V].
+	near(t, "at λ/14", strehlRMS(1./14), 0.8176, 5e-5)
+	near(t, "at λ/13.30", strehlRMS(1/13.30), 0.8, 2e-4)
+}
+
 func TestStrehlIsTheGreatestOverFocus(t *testing.T) {
 	// A second way: a plain scan over focus.
 	rapid.Check(t, func(t *rapid.T) {

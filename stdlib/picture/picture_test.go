@@ -268,7 +268,7 @@ func TestStarOutOfFocusTellsTheSides(t *testing.T) {
 	if bytes.Equal(a.Grey(), b.Grey()) {
 		t.Error("an under-corrected star looks alike on both sides of focus")
 	}
-	if a.Words() == b.Words() || !strings.Contains(a.Words(), "1.00 mm beyond focus, 9.1 waves at the edge") || b.Name() != "1.00 mm within focus" {
+	if a.Words() == b.Words() || !strings.Contains(a.Words(), "1.00 mm outside focus, 9.1 waves at the edge") || b.Name() != "1.00 mm inside focus" {
 		t.Errorf("%s\n%s", a.Words(), b.Words())
 	}
 	// A secondary makes a dark hole in the middle of the disc.

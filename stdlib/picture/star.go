@@ -72,9 +72,9 @@ func Star(f *figure.Figure, defocus unit.Length) *Picture {
 func starName(defocus unit.Length) string {
 	switch {
 	case defocus > 0:
-		return defocus.Text(unit.MM, 2) + " beyond focus"
+		return defocus.Text(unit.MM, 2) + " outside focus"
 	case defocus < 0:
-		return (-defocus).Text(unit.MM, 2) + " within focus"
+		return (-defocus).Text(unit.MM, 2) + " inside focus"
 	}
 	return "at focus"
 }

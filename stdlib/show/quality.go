@@ -128,26 +128,26 @@ func Envelope(f *figure.Figure, source zone.Source, masks ...*zone.Mask) {
 	in := func(metres float64) float64 { return math.Round(twice*metres/float64(size)*1e5) / 1e5 }
 	v := f.Envelope()
 	c := document.Curve{Name: "figure", Role: document.Before}
-	high, low := document.Curve{Name: "tolerance", Role: document.Target}, document.Curve{Name: "tolerance, below", Role: document.Target}
+	allowed := document.Curve{Name: "perfect mirror", Role: document.Target, Band: "rays within the Airy radius"}
 	for i, r := range v.At {
 		x := math.Round(s.in(r)*1e4) / 1e4
 		c.X, c.Y = append(c.X, x), append(c.Y, in(v.Error[i].Value))
-		high.X, high.Y = append(high.X, x), append(high.Y, in(float64(v.Half[i])))
-		low.X, low.Y = append(low.X, x), append(low.Y, in(-float64(v.Half[i])))
+		half := in(float64(v.Half[i]))
+		allowed.X, allowed.Y, allowed.Low, allowed.High = append(allowed.X, x), append(allowed.Y, 0), append(allowed.Low, -half), append(allowed.High, half)
 		if f.Covariance() != nil {
 			c.Band = "68 % band"
 			c.Low, c.High = append(c.Low, in(v.Error[i].Low)), append(c.High, in(v.Error[i].High))
 		}
 	}
-	p.Curves = []document.Curve{c, high, low}
-	// A curve is nearest to its tolerance where it takes up the greatest share of it.
+	p.Curves = []document.Curve{allowed, c}
+	// A curve comes nearest to the envelope where it takes up the greatest share of it.
 	at, most := 0, 0.0
 	for i := range c.Y {
-		if share := math.Abs(c.Y[i]) / high.Y[i]; share > most {
+		if share := math.Abs(c.Y[i]) / allowed.High[i]; share > most {
 			at, most = i, share
 		}
 	}
-	p.Alt = fmt.Sprintf("Error of a reading against radius, %s, between the two lines it may reach. It comes nearest to them, or goes furthest beyond, at %.4g %s, with %.0f %% of what is allowed.",
+	p.Alt = fmt.Sprintf("Error of a reading against radius, %s, in the envelope it may fill. It comes nearest to the edge of that, or goes furthest beyond, at %.4g %s, with %.0f %% of what is allowed.",
 		sourceText(source), c.X[at], s.symbol(), 100*most)
 	p.Notes = []string{
 		fmt.Sprintf("The chance that the whole curve lies within is %s: every ray then falls within the Airy radius.", sampled(v.Inside, f)),
@@ -160,7 +160,7 @@ func Envelope(f *figure.Figure, source zone.Source, masks ...*zone.Mask) {
 // its image, beside a perfect mirror.
 func Encircled(title string, figures ...Named) {
 	p := document.Plot{Title: title, X: document.Axis{Label: "radius in the image", Unit: "µm"}, Y: document.Axis{Label: "light within", Unit: "%", High: 100}}
-	images("show.Encircled", p, figures, func(f *figure.Figure) ([]float64, []figure.Estimate) {
+	images("show.Encircled", "Share of the light within a radius, against that radius.", p, figures, func(f *figure.Figure) ([]float64, []figure.Estimate) {
 		const points = 41
 		airy := f.Mirror().Airy()
 		var x []float64
@@ -184,7 +184,7 @@ func Contrast(title string, figures ...Named) {
 		m := figures[0].Figure.Mirror()
 		p.Notes = []string{fmt.Sprintf("The finest stripes that this aperture shows at all are %.0f to the millimetre in the focal plane.", 1/(m.Wavelength().In(unit.MM)*m.FocalRatio()))}
 	}
-	images("show.Contrast", p, figures, func(f *figure.Figure) ([]float64, []figure.Estimate) {
+	images("show.Contrast", "Contrast left, against the fineness of the stripes.", p, figures, func(f *figure.Figure) ([]float64, []figure.Estimate) {
 		const points = 21
 		var x, shares []float64
 		for i := range points {
@@ -199,7 +199,7 @@ func Contrast(title string, figures ...Named) {
 
 // images draws a property of the images of figures in per cent, and that of perfect
 // mirrors with the same apertures; in says one number of it.
-func images(call string, p document.Plot, figures []Named, of func(f *figure.Figure) ([]float64, []figure.Estimate), in func(f *figure.Figure) string) {
+func images(call, lead string, p document.Plot, figures []Named, of func(f *figure.Figure) ([]float64, []figure.Estimate), in func(f *figure.Figure) string) {
 	if len(figures) == 0 {
 		host.Stopf(call, "%q has no figures; give at least one", p.Title)
 	}
@@ -216,7 +216,7 @@ func images(call string, p document.Plot, figures []Named, of func(f *figure.Fig
 		p.Curves = append(p.Curves, c)
 		p.Alt += fmt.Sprintf(" %s: %s.", name, in(f))
 	}
-	p.Alt = fmt.Sprintf("%s against %s.", p.Y.Label, p.X.Label)
+	p.Alt = lead
 	for i, f := range figures {
 		role := document.Other
 		if i == 0 {

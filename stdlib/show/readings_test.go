@@ -16,6 +16,7 @@ import (
 
 // readingsOf reads a sheet with the text given.
 func readingsOf(k *zone.Mask, text string, s zone.Sheet) *zone.Readings {
+	defer host.Begin(*host.Current()) // examples run without an engine
 	host.Begin(host.Run{Folder: fstest.MapFS{"readings.csv": {Data: []byte(text)}}})
 	return zone.Read(k, "readings.csv", s)
 }

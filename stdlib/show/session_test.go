@@ -48,6 +48,7 @@ func told(t *testing.T, times float64) (s *session.Story, w session.Work) {
 		"bench.log": {Data: []byte("2026-03-14 10:00 test one.csv\n2026-03-14 11:00 spell 90 mm lap; at 90 mm; 200 turns\n" +
 			"2026-03-14 20:00 test two.csv\n2026-03-15 08:00 spell 90 mm lap; at 40 mm; 60 turns\n2026-03-15 09:00 te")},
 	}
+	defer host.Begin(*host.Current()) // examples run without an engine
 	host.Begin(host.Run{Folder: files, Declare: func(document.Input) {}, Emit: func(document.Block) {}})
 	s = session.Read("bench.log", session.Bench{Laps: []*lap.Lap{l}, Strokes: []*stroke.Stroke{st}}).Story(k, zone.Sheet{})
 	return s, s.Works()[0]

@@ -25,6 +25,7 @@ import (
 // shown returns the blocks f shows.
 func shown(f func()) document.Blocks {
 	var blocks document.Blocks
+	defer host.Begin(*host.Current()) // examples run without an engine
 	host.Begin(host.Run{Declare: func(document.Input) {}, Emit: func(b document.Block) { blocks = append(blocks, b) }})
 	f()
 	return blocks
