@@ -338,7 +338,8 @@ func TestOffsetsTellTheZeroOfEachSet(t *testing.T) {
 }
 
 func FuzzRead(f *testing.F) {
-	for _, s := range []string{good, "zone 1,zone 2,zone 3\n0,1,2\n0,1,-\n", "set;zone 1\n", "\xef\xbb\xbfset,zone 3,zone 2,zone 1\nx,1e-3,2 1/2,−3\n"} {
+	for _, s := range []string{good, "zone 1,zone 2,zone 3\n0,1,2\n0,1,-\n", "set;zone 1\n", "angle,date,temperature,zone 1 left,zone 1 right,zone 2 left,zone 2 right,zone 3 left,zone 3 right\n0,2026-01-02,20,0,0,1,1,2,2\n90,-,-,0,0,1,1,9,-9\n90°,-,-,0,0,1,1,2,2\n",
+		"zone 1,zone 1 across,zone 2,zone 2 across,zone 3,zone 3 across\n0,0,1,.1,2,.2\n", "\xef\xbb\xbfset,zone 3,zone 2,zone 1\nx,1e-3,2 1/2,−3\n"} {
 		f.Add(s)
 	}
 	k := NewMask(mirror.New(mirror.Spec{Diameter: 200 * MM, Radius: 2400 * MM}), 0, 50*MM, 80*MM, 100*MM)
@@ -354,6 +355,11 @@ func FuzzRead(f *testing.F) {
 		for _, m := range r.Means() {
 			if math.IsNaN(float64(m.Off)) || !(m.Doubt >= 0) || m.Taken < 1 {
 				t.Errorf("%+v", m)
+			}
+		}
+		for _, a := range r.Asymmetries() {
+			if !(a.Chance >= 0 && a.Chance < surely) || math.IsNaN(float64(a.Reading)) || !(a.Doubt > 0) || !(a.Height >= 0) {
+				t.Errorf("%+v", a)
 			}
 		}
 	})

@@ -104,6 +104,7 @@ func TestConstructedExampleComesOutAsComputed(t *testing.T) {
 	near(t, "PV, nm", q.PVWave.Value*550, 90.4, 2)
 	near(t, "rms", q.RMSWave.Value, 0.04902, 0.001)
 	near(t, "Strehl by rms", q.StrehlRMS.Value, 0.9095, 0.004)
+	near(t, "K", bare(Reduce(r)).BestConic().Constant.Value, -0.8, 0.005)
 	// The doubt: 0.05 mm a reading and the conic alone free make 9.7 nm of PV [D]. The
 	// surface has more freedom here, so that the range is as wide or wider.
 	full := Reduce(r).Quality()
