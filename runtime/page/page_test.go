@@ -143,6 +143,9 @@ func (r *reader) until(what string, is func() bool) {
 			if !ok {
 				r.t.Fatalf("the stream ended before %s", what)
 			}
+			if m.Order == nil {
+				r.t.Fatal("the order of the pieces is no list")
+			}
 			r.last = m
 			for id, html := range m.HTML {
 				r.html[id] = html

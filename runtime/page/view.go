@@ -50,7 +50,7 @@ type view struct {
 	run   int
 	phase phase
 	html  map[string]string // of each piece, by id
-	order []string          // ids of the pieces within main
+	order []string          // ids of the pieces within main; not nil, which would be no list to the script
 }
 
 // Pieces that stand at fixed places.
@@ -63,7 +63,7 @@ const (
 
 // draw draws a state.
 func draw(recipe Recipe, s *state) *view {
-	v := &view{title: recipe.Name, run: s.run, phase: s.phase, html: make(map[string]string)}
+	v := &view{title: recipe.Name, run: s.run, phase: s.phase, html: make(map[string]string), order: []string{}}
 	pieces, err := s.document(recipe.Name).Pieces()
 	if err != nil {
 		s.phase, s.trouble = failed, err.Error()
