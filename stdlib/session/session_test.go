@@ -345,3 +345,21 @@ func TestZoneThatReadsOffIsNamed(t *testing.T) {
 		}
 	}
 }
+
+func TestChanceOfReachingAStrehlRatioIsThatOfTheSurfacesDrawn(t *testing.T) {
+	glass := zone.Reduce(newBench(4, nil).test(0.02))
+	q := glass.Quality().Strehl
+	// The ends of a 68 % range are passed by 84 and 16 in a hundred, its middle by half.
+	for _, c := range []struct{ strehl, want float64 }{{q.Low, 0.84}, {q.Value, 0.5}, {q.High, 0.16}} {
+		if got := Reaches(glass, c.strehl); math.Abs(got-c.want) > 0.08 {
+			t.Errorf("a ratio of %.3f is reached with a chance of %.2f, not %.2f", c.strehl, got, c.want)
+		}
+	}
+	if got := stopped(func() { Reaches(glass, 1) }); !strings.Contains(got, "strehl is 1; it must be above 0 and below 1") {
+		t.Errorf("got %q", got)
+	}
+	exact := figure.New(shop, make([]float64, figure.GridSize), nil)
+	if Reaches(exact, 0.99) != 1 {
+		t.Error("a perfect mirror does not reach 0.99")
+	}
+}
