@@ -38,6 +38,7 @@ type Limits struct {
 	Overhang   float64       // share of a lap's diameter that may reach over the rim in the stroke; 0.2
 	Uneven     float64       // how uneven the wear of a spell may be around the circle (see Plan.Uneven); any
 	Low        float64       // how many times as much glass left low counts as glass left high; 3
+	Radius     unit.Length   // by which the radius of curvature may change, either way (see Plan.RadiusChange); any
 }
 
 // The largest search that is taken on.
@@ -79,6 +80,8 @@ func (lim Limits) filled(call string) Limits {
 		host.StopArg(call, "Overhang", lim.Overhang, "above 0 and below 0.5")
 	case !(lim.Uneven >= 0):
 		host.StopArg(call, "Uneven", lim.Uneven, "above 0, like 0.02, or left out where it is free")
+	case !(lim.Radius >= 0):
+		host.StopArg(call, "Radius", lim.Radius, "above 0, like 2 mm, or left out where it is free")
 	case !(lim.Low >= 1 && lim.Low <= 100):
 		host.StopArg(call, "Low", lim.Low, "from 1 to 100")
 	}
@@ -191,11 +194,24 @@ func (c *choices) best(f *figure.Figure, rate wear.Rate, limits Limits) *Plan {
 		lim.period = append(lim.period, float64(p.Setting().Stroke.Table().Period()))
 		lim.least = append(lim.least, limits.LeastTurns)
 	}
-	s := &search{loss: newLoss(f, turns, c.lap, newDoubt(rate, c.laps), limits.Low-1), limits: lim}
-	found, bound := s.run()
-	for limits.Uneven > 0 && c.even(found, limits.Uneven, lim.least) {
-		s = &search{loss: s.loss, limits: lim}
-		found, bound = s.run()
+	free := newLoss(f, turns, c.lap, newDoubt(rate, c.laps), limits.Low-1)
+	run := func(l *loss, lim searchLimits) (found answer, bound, tie float64) {
+		for {
+			s := &search{loss: l, limits: lim}
+			found, bound = s.run()
+			if limits.Uneven == 0 || !c.even(found, limits.Uneven, lim.least) {
+				return found, bound, s.tie
+			}
+		}
+	}
+	found, bound, tie := run(free, lim)
+	if limits.Radius > 0 {
+		found = held(f.Mirror(), free, turns, found, float64(limits.Radius), func(l *loss) answer {
+			quick := lim
+			quick.nodes = mostNodes / 10
+			found, _, _ := run(l, quick)
+			return found
+		})
 	}
 
 	place := all(len(found.cols))
@@ -213,10 +229,44 @@ func (c *choices) best(f *figure.Figure, rate wear.Rate, limits Limits) *Plan {
 	}
 	p := build(f, rate, spells, profiles)
 	p.search = &searched{candidates: len(c.profiles)}
-	if found.loss-bound > s.tie {
-		p.search.gap = math.Sqrt(found.loss/bound) - 1
+	if found.loss-bound > tie {
+		p.search.gap = math.Sqrt(found.loss/math.Max(bound, 0)) - 1 // no loss is below 0
 	}
 	return p
+}
+
+// held returns a plan that changes the radius of curvature by no more than most:
+// found, if it does not, or what run finds with a price on the square of the change,
+// the least price of a few that will do. It is not proven best: that price is not the
+// limit. With no price that will do it is to leave the glass alone.
+func held(m *mirror.Mirror, free *loss, turns [][]float64, found answer, most float64, run func(*loss) answer) answer {
+	var change []float64 // with a turn of each column
+	for _, d := range turns {
+		change = append(change, float64(radiusChange(m, d)))
+	}
+	price := 0.1 * free.at(nil, nil) / (most * most)
+	for range 10 {
+		sum := 0.0
+		var x []float64
+		for i, k := range found.cols {
+			x = append(x, float64(found.turns[i]))
+			sum += x[i] * change[k]
+		}
+		if math.Abs(sum) <= most {
+			found.loss = free.at(found.cols, x)
+			return found
+		}
+		dear := *free
+		dear.q = slices.Clone(free.q)
+		for i, a := range change {
+			for j, b := range change {
+				dear.q[i*free.n+j] += price * a * b
+			}
+		}
+		found = run(&dear)
+		price *= 4
+	}
+	return answer{loss: free.at(nil, nil)}
 }
 
 // even raises the least turns of the columns of a plan that wear too unevenly, to
@@ -245,8 +295,10 @@ func (c *choices) even(found answer, wish float64, least []int) (changed bool) {
 const mostEven = 2000
 
 // Gap returns by how much the expected rms may be above that of the best plan
-// there is, as a share of the latter: 0 where the plan is proven best. It is NaN
-// for a plan of the user's own. Low glass counts in it as it does in the search.
+// there is, as a share of the latter: 0 where the plan is proven best. With a limit on
+// the change of radius that binds it is held against the best there is without one.
+// It is infinite where nothing is proven, as with many spells at an exact rate, and
+// NaN for a plan of the user's own. Low glass counts in it as it does in the search.
 func (p *Plan) Gap() float64 {
 	if p.search == nil {
 		return math.NaN()

@@ -1,7 +1,10 @@
 package plan
 
 import (
+	"gonum.org/v1/gonum/floats"
+
 	"lapwright/stdlib/figure"
+	"lapwright/stdlib/mirror"
 	"lapwright/stdlib/unit"
 	"lapwright/stdlib/wear"
 )
@@ -78,16 +81,18 @@ func (p *Plan) same(other *Plan) bool {
 }
 
 // RadiusChange returns by how much the plan changes the mirror's radius of
-// curvature: by the focus in what it takes off, at the rates of the laps. Taking more off at
-// the edge than in the middle makes the radius longer.
+// curvature: by the focus in what it takes off, at the rates of the laps. Taking
+// more off at the edge than in the middle makes the radius longer.
 func (p *Plan) RadiusChange() unit.Length {
-	m := p.before.Mirror()
 	removed := make([]float64, figure.GridSize)
 	for _, d := range p.depths {
-		for k, v := range d {
-			removed[k] += v
-		}
+		floats.Add(removed, d)
 	}
+	return radiusChange(p.before.Mirror(), removed)
+}
+
+// radiusChange returns by how much taking depths off the grid changes the radius.
+func radiusChange(m *mirror.Mirror, removed []float64) unit.Length {
 	flat := figure.New(m, removed, nil).Refocused().Heights()
 	// What was taken out is a + c·r²; a radius longer by dR lowers the surface by
 	// r²·dR/(2R²).

@@ -218,6 +218,33 @@ func TestBestKeepsToItsLimits(t *testing.T) {
 	}
 }
 
+func TestRadiusChangesByNoMoreThanAllowed(t *testing.T) {
+	f := tested()
+	rate := wear.Rate{K: 4e-13, Factor: 1.2}
+	on := shelf()
+	free := Best(f, rate, on, Limits{})
+	change := Length(math.Abs(float64(free.RadiusChange())))
+	if change < 0.01*MM {
+		t.Fatalf("without the limit the radius changes by %v only", change)
+	}
+	for _, share := range []Length{0.1, 0.5, 0.9, 1.1} {
+		p := Best(f, rate, on, Limits{Radius: share * change})
+		if got := math.Abs(float64(p.RadiusChange())); got > float64(share*change)*(1+1e-9) {
+			t.Errorf("may change by %v, changes by %v", share*change, Length(got))
+		}
+		_, after := p.RMS()
+		if _, best := free.RMS(); after < best || share < 1 && !(p.Gap() > 0) {
+			t.Errorf("may change by %v: leaves %v, %v without the limit, gap %v", share*change, after, best, p.Gap())
+		}
+		if len(p.Spells()) == 0 {
+			t.Errorf("may change by %v: no spells", share*change)
+		}
+		if share > 1 && !slices.Equal(p.Spells(), free.Spells()) {
+			t.Errorf("a limit that does not bind changes the plan")
+		}
+	}
+}
+
 func TestSpellsAreAsEvenAsWished(t *testing.T) {
 	// Strokes in step with the table are uneven however long: they are not used.
 	f := tested()
@@ -486,6 +513,7 @@ func TestWhatCannotBePlannedStopsTheRecipe(t *testing.T) {
 		{best(shelf(), Limits{Overhang: 0.5}), "Overhang is 0.5"},
 		{best(shelf(), Limits{Low: 0.5}), "Low is 0.5"},
 		{best(shelf(), Limits{Uneven: -1}), "Uneven is -1"},
+		{best(shelf(), Limits{Radius: -MM}), "Radius is -1 mm"},
 		{best(shelf(), Limits{LeastTurns: 20, MostTurns: 10}), "LeastTurns is 20; it must be from 1 to 10"},
 		{best(shelf(), Limits{Pressure: Pascal}), "no lap on the shelf can be used"},
 		{func() {

@@ -20,7 +20,7 @@ func Choices(list []plan.Choice) {
 			number(after.In(unit.NM), 1), number(100*p.Chance(), 0), number(100*p.Gap(), 1), number(100*low, 0), words(shopOf(m).text(at)))
 	}
 	t.note("Rms after: the root of the expected mean square of the surface's height, its doubt included.")
-	t.note("Gap: by how much that may be above the best there is within the limits; 0 is proven best, and a plan of our own has none.")
+	t.note("Gap: by how much that may be above the best there is within the limits; 0 is proven best, and there is none for a plan of our own or where nothing is proven.")
 	if len(list) > 0 {
 		before, _ := list[0].Plan.RMS()
 		m := list[0].Plan.Before().Mirror()

@@ -63,6 +63,8 @@ func planText(p *plan.Plan) string {
 		count(n, "spell"), count(p.Laps(), "lap"), minutes(p.Time()), before.In(unit.NM), after.In(unit.NM), percent(p.Chance()))
 	switch gap := p.Gap(); {
 	case math.IsNaN(gap):
+	case math.IsInf(gap, 1):
+		fmt.Fprintf(&b, " It was chosen from %d settings; how near it comes to the best there is could not be proven.", p.Candidates())
 	case gap == 0:
 		fmt.Fprintf(&b, " Of all plans from %d settings within the limits none is expected to be better; that is proven.", p.Candidates())
 	default:
