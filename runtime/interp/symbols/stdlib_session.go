@@ -34,6 +34,8 @@ func ownSession(name string) any {
 		return reflect.TypeFor[session_.Log]()
 	case "Outcome":
 		return reflect.TypeFor[session_.Outcome]()
+	case "Reaches":
+		return session_.Reaches
 	case "Read":
 		return session_.Read
 	case "Spell":
