@@ -147,7 +147,7 @@ func Envelope(f *figure.Figure, source zone.Source, masks ...*zone.Mask) {
 			at, most = i, share
 		}
 	}
-	p.Alt = fmt.Sprintf("Error of a reading against radius, %s, in the envelope it may fill. It comes nearest to the edge of that, or goes furthest beyond, at %.4g %s, with %.0f %% of what is allowed.",
+	p.Alt = fmt.Sprintf("Error of a reading against radius, the source %s, in the envelope it may fill. It comes nearest to the edge of that, or goes furthest beyond, at %.4g %s, with %.0f %% of what is allowed.",
 		sourceText(source), c.X[at], s.symbol(), 100*most)
 	p.Notes = []string{
 		fmt.Sprintf("The chance that the whole curve lies within is %s: every ray then falls within the Airy radius.", sampled(v.Inside, f)),
