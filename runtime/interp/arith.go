@@ -49,7 +49,7 @@ func (c *compiler) binary(instr *ssa.BinOp) op {
 		return c.shift(instr)
 	}
 	d, a, b := c.slot(instr), c.slot(instr.X).offset, c.slot(instr.Y).offset
-	o := arithmetic(kindOf(d.lay), instr.Op, d.offset, a, b)
+	o := opsOf(kindOf(d.lay)).binary(instr.Op, d.offset, a, b)
 	if instr.Op == token.QUO || instr.Op == token.REM {
 		return c.failing(instr, o)
 	}
@@ -65,42 +65,8 @@ func (c *compiler) failing(instr ssa.Instruction, o op) op {
 	}
 }
 
-func arithmetic(k types.BasicKind, t token.Token, d, a, b uintptr) op {
-	switch k {
-	case types.Int:
-		return integers[int](t, d, a, b)
-	case types.Int8:
-		return integers[int8](t, d, a, b)
-	case types.Int16:
-		return integers[int16](t, d, a, b)
-	case types.Int32:
-		return integers[int32](t, d, a, b)
-	case types.Int64:
-		return integers[int64](t, d, a, b)
-	case types.Uint:
-		return integers[uint](t, d, a, b)
-	case types.Uint8:
-		return integers[uint8](t, d, a, b)
-	case types.Uint16:
-		return integers[uint16](t, d, a, b)
-	case types.Uint32:
-		return integers[uint32](t, d, a, b)
-	case types.Uint64:
-		return integers[uint64](t, d, a, b)
-	case types.Uintptr:
-		return integers[uintptr](t, d, a, b)
-	case types.Float32:
-		return numbers[float32](t, d, a, b)
-	case types.Float64:
-		return numbers[float64](t, d, a, b)
-	case types.Complex64:
-		return numbers[complex64](t, d, a, b)
-	case types.Complex128:
-		return numbers[complex128](t, d, a, b)
-	case types.String:
-		return func(fr *frame) { *at[string](fr, d) = *at[string](fr, a) + *at[string](fr, b) }
-	}
-	panic(fmt.Sprintf("no operation %v on kind %v", t, k))
+func concatenation(_ token.Token, d, a, b uintptr) op {
+	return func(fr *frame) { *at[string](fr, d) = *at[string](fr, a) + *at[string](fr, b) }
 }
 
 func numbers[T integer | float | complex64 | complex128](t token.Token, d, a, b uintptr) op {
@@ -145,35 +111,11 @@ func (c *compiler) shift(instr *ssa.BinOp) op {
 	}
 	var widen op
 	if signed {
-		widen = convert(types.Int64, kindOf(n.lay), count, n.offset)
+		widen = fromKind[int64](kindOf(n.lay), count, n.offset)
 	} else {
-		widen = convert(types.Uint64, kindOf(n.lay), count, n.offset)
+		widen = fromKind[uint64](kindOf(n.lay), count, n.offset)
 	}
-	var o op
-	switch kindOf(d.lay) {
-	case types.Int:
-		o = shifts[int](left, signed, d.offset, a, count)
-	case types.Int8:
-		o = shifts[int8](left, signed, d.offset, a, count)
-	case types.Int16:
-		o = shifts[int16](left, signed, d.offset, a, count)
-	case types.Int32:
-		o = shifts[int32](left, signed, d.offset, a, count)
-	case types.Int64:
-		o = shifts[int64](left, signed, d.offset, a, count)
-	case types.Uint:
-		o = shifts[uint](left, signed, d.offset, a, count)
-	case types.Uint8:
-		o = shifts[uint8](left, signed, d.offset, a, count)
-	case types.Uint16:
-		o = shifts[uint16](left, signed, d.offset, a, count)
-	case types.Uint32:
-		o = shifts[uint32](left, signed, d.offset, a, count)
-	case types.Uint64:
-		o = shifts[uint64](left, signed, d.offset, a, count)
-	case types.Uintptr:
-		o = shifts[uintptr](left, signed, d.offset, a, count)
-	}
+	o := opsOf(kindOf(d.lay)).shift(left, signed, d.offset, a, count)
 	return c.failing(instr, func(fr *frame) {
 		widen(fr)
 		o(fr)
@@ -202,38 +144,7 @@ func (c *compiler) unary(instr *ssa.UnOp) op {
 	case token.NOT:
 		return func(fr *frame) { *at[bool](fr, d.offset) = !*at[bool](fr, a) }
 	case token.SUB:
-		switch kindOf(d.lay) {
-		case types.Int:
-			return negative[int](d.offset, a)
-		case types.Int8:
-			return negative[int8](d.offset, a)
-		case types.Int16:
-			return negative[int16](d.offset, a)
-		case types.Int32:
-			return negative[int32](d.offset, a)
-		case types.Int64:
-			return negative[int64](d.offset, a)
-		case types.Uint:
-			return negative[uint](d.offset, a)
-		case types.Uint8:
-			return negative[uint8](d.offset, a)
-		case types.Uint16:
-			return negative[uint16](d.offset, a)
-		case types.Uint32:
-			return negative[uint32](d.offset, a)
-		case types.Uint64:
-			return negative[uint64](d.offset, a)
-		case types.Uintptr:
-			return negative[uintptr](d.offset, a)
-		case types.Float32:
-			return negative[float32](d.offset, a)
-		case types.Float64:
-			return negative[float64](d.offset, a)
-		case types.Complex64:
-			return negative[complex64](d.offset, a)
-		case types.Complex128:
-			return negative[complex128](d.offset, a)
-		}
+		return opsOf(kindOf(d.lay)).negate(d.offset, a)
 	case token.XOR:
 		switch d.lay.size {
 		case 1:
@@ -282,41 +193,8 @@ func (c *compiler) branch(instr *ssa.BinOp, yes, no *edge) func(*frame) *block {
 func (c *compiler) comparison(instr *ssa.BinOp) comparison {
 	a, b := c.slot(instr.X), c.slot(instr.Y)
 	x, y := a.offset, b.offset
-	switch kindOf(a.lay) {
-	case types.Int:
-		return order[int](instr.Op, x, y)
-	case types.Int8:
-		return order[int8](instr.Op, x, y)
-	case types.Int16:
-		return order[int16](instr.Op, x, y)
-	case types.Int32:
-		return order[int32](instr.Op, x, y)
-	case types.Int64:
-		return order[int64](instr.Op, x, y)
-	case types.Uint:
-		return order[uint](instr.Op, x, y)
-	case types.Uint8:
-		return order[uint8](instr.Op, x, y)
-	case types.Uint16:
-		return order[uint16](instr.Op, x, y)
-	case types.Uint32:
-		return order[uint32](instr.Op, x, y)
-	case types.Uint64:
-		return order[uint64](instr.Op, x, y)
-	case types.Uintptr:
-		return order[uintptr](instr.Op, x, y)
-	case types.Float32:
-		return order[float32](instr.Op, x, y)
-	case types.Float64:
-		return order[float64](instr.Op, x, y)
-	case types.String:
-		return order[string](instr.Op, x, y)
-	case types.Bool:
-		return equality[bool](instr.Op, x, y)
-	case types.Complex64:
-		return equality[complex64](instr.Op, x, y)
-	case types.Complex128:
-		return equality[complex128](instr.Op, x, y)
+	if compare := opsOf(kindOf(a.lay)).compare; compare != nil {
+		return compare(instr.Op, x, y)
 	}
 	switch {
 	case a.lay.iface:

@@ -72,7 +72,7 @@ func (c *compiler) builtin(name string, common *ssa.CallCommon, results []slot, 
 			mapping(fr).SetMapIndex(args[1].value(fr), reflect.Value{})
 		})
 	case "min", "max":
-		return least(kindOf(results[0].lay), name == "min", results[0], args)
+		return opsOf(kindOf(results[0].lay)).least(name == "min", results[0], args)
 	case "real", "imag":
 		x := args[0].offset
 		first := name == "real"
@@ -139,25 +139,8 @@ func (c *compiler) append(results, args []slot) op {
 	if elem.size == 0 {
 		return appends[struct{}](d, x, y)
 	}
-	switch elem.shape {
-	case shape1:
-		return appends[uint8](d, x, y)
-	case shape2:
-		return appends[uint16](d, x, y)
-	case shape4:
-		return appends[uint32](d, x, y)
-	case shape8:
-		return appends[uint64](d, x, y)
-	case shape16:
-		return appends[[2]uint64](d, x, y)
-	case shapePtr:
-		return appends[unsafe.Pointer](d, x, y)
-	case shapeStr:
-		return appends[string](d, x, y)
-	case shapeList:
-		return appends[header](d, x, y)
-	case shapeFace:
-		return appends[face](d, x, y)
+	if ops, ok := movesOf(elem.shape); ok {
+		return ops.append(d, x, y)
 	}
 	list := reflect.SliceOf(elem.rt)
 	return func(fr *frame) {
@@ -200,39 +183,7 @@ func (c *compiler) copy(results, args []slot) op {
 	}
 }
 
-// least compiles min and max.
-func least(k types.BasicKind, least bool, d slot, args []slot) op {
-	switch k {
-	case types.Int:
-		return extremes[int](least, d, args)
-	case types.Int8:
-		return extremes[int8](least, d, args)
-	case types.Int16:
-		return extremes[int16](least, d, args)
-	case types.Int32:
-		return extremes[int32](least, d, args)
-	case types.Int64:
-		return extremes[int64](least, d, args)
-	case types.Uint:
-		return extremes[uint](least, d, args)
-	case types.Uint8:
-		return extremes[uint8](least, d, args)
-	case types.Uint16:
-		return extremes[uint16](least, d, args)
-	case types.Uint32:
-		return extremes[uint32](least, d, args)
-	case types.Uint64:
-		return extremes[uint64](least, d, args)
-	case types.Uintptr:
-		return extremes[uintptr](least, d, args)
-	case types.Float32:
-		return extremes[float32](least, d, args)
-	case types.Float64:
-		return extremes[float64](least, d, args)
-	}
-	return extremes[string](least, d, args)
-}
-
+// extremes compiles min and max.
 func extremes[T ordered](least bool, d slot, args []slot) op {
 	return func(fr *frame) {
 		x := *at[T](fr, args[0].offset)

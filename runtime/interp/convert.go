@@ -24,13 +24,13 @@ func (c *compiler) conversion(instr ssa.Value, from ssa.Value) op {
 		}
 		wide := c.place(c.spare[0]).offset
 		if b := a.lay.under.(*types.Basic); b.Info()&types.IsUnsigned != 0 {
-			widen := convert(types.Uint64, of, wide, a.offset)
+			widen := fromKind[uint64](of, wide, a.offset)
 			return func(fr *frame) {
 				widen(fr)
 				*at[string](fr, d.offset) = runeString(*at[uint64](fr, wide) <= 0x10FFFF, rune(*at[uint64](fr, wide)))
 			}
 		}
-		widen := convert(types.Int64, of, wide, a.offset)
+		widen := fromKind[int64](of, wide, a.offset)
 		return func(fr *frame) {
 			widen(fr)
 			n := *at[int64](fr, wide)
@@ -48,7 +48,7 @@ func (c *compiler) conversion(instr ssa.Value, from ssa.Value) op {
 	case of == types.Uintptr && d.lay.shape == shapePtr:
 		panic("conversion of a number to a pointer")
 	}
-	return convert(to, of, d.offset, a.offset)
+	return opsOf(to).convert(of, d.offset, a.offset)
 }
 
 func runeString(valid bool, r rune) string {
@@ -60,25 +60,8 @@ func runeString(valid bool, r rune) string {
 
 // copying compiles a copy from one register to another.
 func copying(d slot, a uintptr) op {
-	switch d.lay.shape {
-	case shape1:
-		return assign[uint8](d.offset, a)
-	case shape2:
-		return assign[uint16](d.offset, a)
-	case shape4:
-		return assign[uint32](d.offset, a)
-	case shape8:
-		return assign[uint64](d.offset, a)
-	case shape16:
-		return assign[[2]uint64](d.offset, a)
-	case shapePtr:
-		return assign[unsafe.Pointer](d.offset, a)
-	case shapeStr:
-		return assign[string](d.offset, a)
-	case shapeList:
-		return assign[header](d.offset, a)
-	case shapeFace:
-		return assign[face](d.offset, a)
+	if ops, ok := movesOf(d.lay.shape); ok {
+		return ops.assign(d.offset, a)
 	}
 	lay := d.lay
 	return func(fr *frame) {
@@ -90,45 +73,7 @@ func assign[T any](d, a uintptr) op {
 	return func(fr *frame) { *at[T](fr, d) = *at[T](fr, a) }
 }
 
-// convert compiles a conversion between numbers.
-func convert(to, from types.BasicKind, d, a uintptr) op {
-	switch to {
-	case types.Int:
-		return fromKind[int](from, d, a)
-	case types.Int8:
-		return fromKind[int8](from, d, a)
-	case types.Int16:
-		return fromKind[int16](from, d, a)
-	case types.Int32:
-		return fromKind[int32](from, d, a)
-	case types.Int64:
-		return fromKind[int64](from, d, a)
-	case types.Uint:
-		return fromKind[uint](from, d, a)
-	case types.Uint8:
-		return fromKind[uint8](from, d, a)
-	case types.Uint16:
-		return fromKind[uint16](from, d, a)
-	case types.Uint32:
-		return fromKind[uint32](from, d, a)
-	case types.Uint64:
-		return fromKind[uint64](from, d, a)
-	case types.Uintptr:
-		return fromKind[uintptr](from, d, a)
-	case types.Float32:
-		return fromKind[float32](from, d, a)
-	case types.Float64:
-		return fromKind[float64](from, d, a)
-	case types.Complex64:
-		return fromComplex[complex64](from, d, a)
-	case types.Complex128:
-		return fromComplex[complex128](from, d, a)
-	case types.Bool:
-		return assign[bool](d, a)
-	}
-	panic(fmt.Sprintf("no conversion from kind %v to kind %v", from, to))
-}
-
+// fromKind compiles a conversion of a number of one kind to another.
 func fromKind[T integer | float](from types.BasicKind, d, a uintptr) op {
 	switch from {
 	case types.Int:

@@ -179,25 +179,8 @@ func (c *compiler) load(instr *ssa.UnOp) op {
 		pos = v.Pos()
 	}
 	n := c.site(instr, pos)
-	switch d.lay.shape {
-	case shape1:
-		return loads[uint8](n, d.offset, a)
-	case shape2:
-		return loads[uint16](n, d.offset, a)
-	case shape4:
-		return loads[uint32](n, d.offset, a)
-	case shape8:
-		return loads[uint64](n, d.offset, a)
-	case shape16:
-		return loads[[2]uint64](n, d.offset, a)
-	case shapePtr:
-		return loads[unsafe.Pointer](n, d.offset, a)
-	case shapeStr:
-		return loads[string](n, d.offset, a)
-	case shapeList:
-		return loads[header](n, d.offset, a)
-	case shapeFace:
-		return loads[face](n, d.offset, a)
+	if ops, ok := movesOf(d.lay.shape); ok {
+		return ops.load(n, d.offset, a)
 	}
 	find, lay := a.finder(), d.lay
 	return func(fr *frame) {
@@ -246,25 +229,8 @@ func (c *compiler) store(instr *ssa.Store) op {
 		pos = v.Pos()
 	}
 	n := c.site(instr, pos)
-	switch s.lay.shape {
-	case shape1:
-		return stores[uint8](n, s.offset, a)
-	case shape2:
-		return stores[uint16](n, s.offset, a)
-	case shape4:
-		return stores[uint32](n, s.offset, a)
-	case shape8:
-		return stores[uint64](n, s.offset, a)
-	case shape16:
-		return stores[[2]uint64](n, s.offset, a)
-	case shapePtr:
-		return stores[unsafe.Pointer](n, s.offset, a)
-	case shapeStr:
-		return stores[string](n, s.offset, a)
-	case shapeList:
-		return stores[header](n, s.offset, a)
-	case shapeFace:
-		return stores[face](n, s.offset, a)
+	if ops, ok := movesOf(s.lay.shape); ok {
+		return ops.store(n, s.offset, a)
 	}
 	find, lay := a.finder(), s.lay
 	return func(fr *frame) {

@@ -35,9 +35,10 @@ type orderer struct {
 	fset      *token.FileSet
 	pkg       *types.Package
 	info      *types.Info
-	shared    map[*types.Var]bool // variables that a call could change or that stand at file level
-	addressed map[*types.Var]bool // variables of which an address is taken
-	changed   map[*types.Var]bool // variables that a function literal assigns from outside it
+	shared    map[*types.Var]bool                  // variables that a call could change or that stand at file level
+	addressed map[*types.Var]bool                  // variables of which an address is taken
+	changed   map[*types.Var]bool                  // variables that a function literal assigns from outside it
+	returns   map[*ast.ReturnStmt]*types.Signature // of the function that returns
 	count     int
 	faults    []document.Fault
 }
@@ -48,6 +49,7 @@ func order(c *check.Checked) []document.Fault {
 	o := &orderer{
 		fset: c.Recipe.Fset, pkg: c.Package, info: c.Info,
 		shared: make(map[*types.Var]bool), addressed: make(map[*types.Var]bool), changed: make(map[*types.Var]bool),
+		returns: make(map[*ast.ReturnStmt]*types.Signature),
 	}
 	o.findShared(c.Recipe.File)
 	astutil.Apply(c.Recipe.File, nil, func(at *astutil.Cursor) bool {
@@ -109,6 +111,13 @@ func (o *orderer) findShared(file *ast.File) {
 			}
 		case *ast.IncDecStmt:
 			assigned(n.X)
+		case *ast.ReturnStmt:
+			switch f := functions[len(functions)-1].(type) {
+			case *ast.FuncDecl:
+				o.returns[n] = o.info.Defs[f.Name].Type().(*types.Signature)
+			case *ast.FuncLit:
+				o.returns[n] = o.info.TypeOf(f).Underlying().(*types.Signature)
+			}
 		case *ast.SliceExpr:
 			if _, ok := o.info.TypeOf(n.X).Underlying().(*types.Array); ok {
 				o.share(n.X)
@@ -234,6 +243,9 @@ func (o *orderer) statement(s ast.Stmt) []ast.Stmt {
 				}
 			}
 			for i := range s.Rhs {
+				if len(s.Rhs) == len(s.Lhs) {
+					o.refuseLate(s.Rhs[i], o.info.TypeOf(s.Lhs[i]), s.Rhs[i+1:])
+				}
 				if len(s.Rhs) == 1 && o.isTuple(s.Rhs[0]) {
 					s.Rhs[i] = o.root(s.Rhs[i], &before)
 				} else {
@@ -244,6 +256,9 @@ func (o *orderer) statement(s ast.Stmt) []ast.Stmt {
 	case *ast.ReturnStmt:
 		if o.hazard(s.Results...) {
 			for i := range s.Results {
+				if sig := o.returns[s]; len(s.Results) == sig.Results().Len() {
+					o.refuseLate(s.Results[i], sig.Results().At(i).Type(), s.Results[i+1:])
+				}
 				s.Results[i] = o.take(s.Results[i], &before)
 			}
 		}
@@ -259,6 +274,7 @@ func (o *orderer) statement(s ast.Stmt) []ast.Stmt {
 		spec := d.Specs[0].(*ast.ValueSpec)
 		if o.hazard(spec.Values...) && !(len(spec.Values) == 1 && o.isTuple(spec.Values[0])) {
 			for i := range spec.Values {
+				o.refuseLate(spec.Values[i], o.info.TypeOf(spec.Names[i]), spec.Values[i+1:])
 				spec.Values[i] = o.take(spec.Values[i], &before)
 			}
 		}
@@ -515,7 +531,7 @@ func (o *orderer) root(e ast.Expr, before *[]ast.Stmt) ast.Expr {
 	sig, _ := o.info.TypeOf(call.Fun).Underlying().(*types.Signature)
 	for i, a := range call.Args {
 		if sig != nil && o.boxed(sig, i, call) {
-			o.refuseLate(a, call.Args[i+1:])
+			o.refuseLate(a, types.Universe.Lookup("any").Type(), call.Args[i+1:])
 		}
 		call.Args[i] = o.take(a, before)
 		// A value too big for an interface's word that has no address is copied
@@ -530,9 +546,9 @@ func (o *orderer) root(e ast.Expr, before *[]ast.Stmt) ast.Expr {
 // refuseLate refuses an operand that is to become an interface if a later operand
 // calls what may change it: the compiler reads it before or after the call as it
 // inlines the two.
-func (o *orderer) refuseLate(e ast.Expr, later []ast.Expr) {
+func (o *orderer) refuseLate(e ast.Expr, as types.Type, later []ast.Expr) {
 	v := o.base(e)
-	if v == nil || !o.changed[v] || o.addressed[v] || !o.needsCopy(o.info.TypeOf(e)) || !o.info.Types[e].Addressable() {
+	if as == nil || !types.IsInterface(as) || v == nil || !o.changed[v] || o.addressed[v] || !o.needsCopy(o.info.TypeOf(e)) || !o.info.Types[e].Addressable() {
 		return
 	}
 	if !slices.ContainsFunc(later, o.callsRecipe) {
@@ -546,6 +562,34 @@ func (o *orderer) refuseLate(e ast.Expr, later []ast.Expr) {
 		Width:    max(to.Offset-from.Offset, 1),
 		Hint:     "put what the call gives into a variable in a statement before",
 	})
+}
+
+// refuseLateIn refuses those of a literal's elements that refuseLate does.
+func (o *orderer) refuseLateIn(lit *ast.CompositeLit) {
+	values := make([]ast.Expr, len(lit.Elts))
+	for i, e := range lit.Elts {
+		values[i] = e
+		if kv, ok := e.(*ast.KeyValueExpr); ok {
+			values[i] = kv.Value
+		}
+	}
+	for i, e := range values {
+		var as types.Type
+		switch t := o.info.TypeOf(lit).Underlying().(type) {
+		case *types.Slice:
+			as = t.Elem()
+		case *types.Array:
+			as = t.Elem()
+		case *types.Map:
+			as = t.Elem()
+		case *types.Struct:
+			as = t.Field(i).Type()
+			if kv, ok := lit.Elts[i].(*ast.KeyValueExpr); ok {
+				as = o.info.TypeOf(kv.Key)
+			}
+		}
+		o.refuseLate(e, as, values[i+1:])
+	}
 }
 
 // callsRecipe tells whether an expression calls a function of the recipe, or one
@@ -664,6 +708,7 @@ func (o *orderer) parts(e ast.Expr, before *[]ast.Stmt) ast.Expr {
 		x.X = o.take(x.X, before)
 		x.Y = o.take(x.Y, before)
 	case *ast.CompositeLit:
+		o.refuseLateIn(x)
 		for i, elt := range x.Elts {
 			if kv, ok := elt.(*ast.KeyValueExpr); ok {
 				if _, isMap := o.info.TypeOf(x).Underlying().(*types.Map); isMap {
