@@ -6,6 +6,12 @@
 // is compiled to one Go function that works on the registers of a frame; Go's own
 // operators, on operands of the recipe's own types, do the arithmetic, and Go's
 // own checks fail with Go's own words.
+//
+// To read it, begin with run.go, a run from its start to the fault that ends it; then
+// compile.go and instruction.go, how a function is compiled; frame.go and layout.go,
+// where values lie; call.go, host.go and unwind.go, calls of the recipe's functions and
+// of the program's, and panics. The rest is a file for each family of instructions, and
+// format.go and fmt.go for package fmt.
 package interp
 
 import (
