@@ -20,6 +20,9 @@ func TestAForkOfASliceWhoseRoomIsTheCompilersChoiceIsRefused(t *testing.T) {
 		{"grown on from such room", "s := begun(3)\ns = append(s, 4, 5)\na := append(s, 6)\nb := append(s, 7)\nfmt.Println(a, b)", "refused"},
 		{"grown from a literal", "s := []int{1, 2, 3}\ns = append(s, 4)\na := append(s, 5)\nb := append(s, 6)\nfmt.Println(a, b)", "refused"},
 		{"the function within", "var s []int\ns = append(s, 1)\nf := func() int { return s[0] }\na := append(s, 2)\na[0] = 9\nfmt.Println(f())", "refused"},
+		{"returned by two calls", "var s []int\ns = append(s, 1)\na := with(s, 2)\nb := with(s, 3)\nfmt.Println(a, b)", "refused"},
+		{"returned by a method", "var s list\ns = append(s, 1)\na := s.with(2)\na[0] = 9\nfmt.Println(s, a)", "refused"},
+		{"returned by way of another", "var s []int\ns = append(s, 1)\na := within(s, 2)\na[0] = 9\nfmt.Println(s, a)", "refused"},
 
 		{"room made", "s := make([]int, 2, 4)\na := append(s, 1)\nb := append(s, 2)\nfmt.Println(a, b)", "[0 0 2] [0 0 2]"},
 		{"no room made", "s := []int{1, 2, 3}\na := append(s, 4)\nb := append(s, 5)\nfmt.Println(a, b)", "[1 2 3 4] [1 2 3 5]"},
@@ -35,6 +38,8 @@ func TestAForkOfASliceWhoseRoomIsTheCompilersChoiceIsRefused(t *testing.T) {
 		return []byte("package main\n\nimport (\n\"fmt\"\n\"slices\"\n)\n\nvar _ = slices.Max[[]int]\n\n" +
 			"func begun(n int) (s []int) {\nfor i := range n {\ns = append(s, i)\n}\nreturn s\n}\n\n" +
 			"func with(s []int, x int) []int { return append(s, x) }\n\n" +
+			"func within(s []int, x int) []int { return with(s, x) }\n\n" +
+			"type list []int\n\nfunc (l list) with(x int) list { return append(l, x) }\n\n" +
 			"func extend(s []int) {\nt := append(s, 3)\nt[0] = 9\n}\n\n" +
 			"func main() {\n" + body + "\n}\n")
 	}

@@ -16,16 +16,25 @@ import (
 //	b := a; a = append(a, 1); f(b)
 //
 // Whether the two then share their elements hangs on the room behind a, and how much
-// of it append gives a small slice is the compiler's choice. Not found are those
-// where two functions hold the slice between them: one returns append(a, 1) and the
-// other still uses a.
+// of it append gives a small slice is the compiler's choice. Where a function returns
+// append(a, 1) of its parameter a, what its callers do with theirs counts.
 func forks(c *check.Checked) map[token.Pos]bool {
-	f := &forker{info: c.Info, mentions: make(map[*types.Var][]mention), copies: make(map[*types.Var][]token.Pos)}
+	f := &forker{
+		info: c.Info, mentions: make(map[*types.Var][]mention), copies: make(map[*types.Var][]token.Pos),
+		calls: make(map[*types.Func][]*site), uses: make(map[*types.Func]int), asked: make(map[*types.Func]bool),
+	}
 	ast.PreorderStack(c.Recipe.File, nil, func(n ast.Node, stack []ast.Node) bool {
 		switch n := n.(type) {
 		case *ast.Ident:
 			if v, ok := f.info.ObjectOf(n).(*types.Var); ok {
 				f.mentions[v] = append(f.mentions[v], mention{n.Pos(), function(stack)})
+			}
+			if fn, ok := f.info.Uses[n].(*types.Func); ok {
+				f.uses[fn.Origin()]++
+			}
+		case *ast.CallExpr:
+			if fn := f.called(n); fn != nil {
+				f.calls[fn] = append(f.calls[fn], &site{n, slices.Clone(stack)})
 			}
 		case *ast.AssignStmt:
 			if len(n.Lhs) == len(n.Rhs) {
@@ -51,6 +60,15 @@ type forker struct {
 	info     *types.Info
 	mentions map[*types.Var][]mention
 	copies   map[*types.Var][]token.Pos // where a variable as a whole is assigned to another
+	calls    map[*types.Func][]*site
+	uses     map[*types.Func]int  // with those that are no calls
+	asked    map[*types.Func]bool // of which the callers are being looked at
+}
+
+// A site is a call and what is around it.
+type site struct {
+	call  *ast.CallExpr
+	stack []ast.Node
 }
 
 type mention struct {
@@ -91,8 +109,36 @@ func (f *forker) isAppend(call *ast.CallExpr) bool {
 	return ok && len(call.Args) > 1 && f.info.Uses[id] == types.Universe.Lookup("append")
 }
 
+// called is the function that a call names, or nil.
+func (f *forker) called(call *ast.CallExpr) *types.Func {
+	fun := ast.Unparen(call.Fun)
+	switch x := fun.(type) {
+	case *ast.IndexExpr:
+		fun = x.X
+	case *ast.IndexListExpr:
+		fun = x.X
+	}
+	var id *ast.Ident
+	switch x := fun.(type) {
+	case *ast.Ident:
+		id = x
+	case *ast.SelectorExpr:
+		id = x.Sel
+	default:
+		return nil
+	}
+	if fn, ok := f.info.Uses[id].(*types.Func); ok {
+		return fn.Origin()
+	}
+	return nil
+}
+
 func (f *forker) isFork(call *ast.CallExpr, stack []ast.Node) bool {
-	base := ast.Unparen(call.Args[0])
+	return f.leaves(ast.Unparen(call.Args[0]), call, stack)
+}
+
+// leaves tells whether a slice may still be used after a call made a longer one of it.
+func (f *forker) leaves(base ast.Expr, call *ast.CallExpr, stack []ast.Node) bool {
 	switch base.(type) {
 	case *ast.Ident, *ast.SelectorExpr, *ast.IndexExpr, *ast.StarExpr:
 	default:
@@ -160,10 +206,38 @@ func (f *forker) putBack(base ast.Expr, made ast.Expr, stack []ast.Node) bool {
 			return false
 		case *ast.ReturnStmt:
 			v := f.variable(base)
-			return v != nil && f.mentions[v][0].in == function(stack) // where it is declared
+			if v == nil || f.mentions[v][0].in != function(stack) { // where it is declared
+				return false
+			}
+			decl, ok := function(stack).(*ast.FuncDecl)
+			if v.Kind() != types.ParamVar && v.Kind() != types.RecvVar || !ok {
+				return true
+			}
+			return !f.leftByCallers(f.info.Defs[decl.Name].(*types.Func), v)
 		default:
 			return false
 		}
 	}
 	return false
+}
+
+// leftByCallers tells whether a caller of a function may still use what it gave as
+// parameter v, of which the function returns a longer slice.
+func (f *forker) leftByCallers(fn *types.Func, v *types.Var) bool {
+	if f.asked[fn] {
+		return false // a call of the function by itself, which is being looked at
+	}
+	f.asked[fn] = true
+	defer delete(f.asked, fn)
+	if len(f.calls[fn]) < f.uses[fn] {
+		return true // it is used as a value
+	}
+	index := slices.Index(slices.Collect(fn.Signature().Params().Variables()), v)
+	return slices.ContainsFunc(f.calls[fn], func(s *site) bool {
+		if index >= 0 {
+			return index < len(s.call.Args) && f.leaves(ast.Unparen(s.call.Args[index]), s.call, s.stack)
+		}
+		receiver, ok := ast.Unparen(s.call.Fun).(*ast.SelectorExpr)
+		return ok && f.leaves(ast.Unparen(receiver.X), s.call, s.stack)
+	})
 }
