@@ -59,7 +59,7 @@ func (c *compiler) watchAppend(grow op, call *ssa.CallCommon, result, base slot)
 	}
 	fork, by, r, m := forks[call.Pos()], c.fn.ssa, &c.m.rooms, c.m
 	room := onStack / size
-	if !isListed(call.Args[1]) {
+	if !oneByOne(call.Args[1]) {
 		room = 0
 	}
 	return func(fr *frame) {
@@ -83,9 +83,9 @@ func (c *compiler) watchAppend(grow op, call *ssa.CallCommon, result, base slot)
 	}
 }
 
-// isListed tells whether what is appended is written one by one: what xs... appends
+// oneByOne tells whether what is appended is written one by one: what xs... appends
 // never begins on the stack.
-func isListed(more ssa.Value) bool {
+func oneByOne(more ssa.Value) bool {
 	s, ok := more.(*ssa.Slice)
 	if !ok {
 		return false
