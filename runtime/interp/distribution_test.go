@@ -122,7 +122,7 @@ func TestGoDistribution(t *testing.T) {
 		if err != nil {
 			want = nil
 		}
-		o := interpret(name, src, 5*time.Minute)
+		o := interpret(name, src, 9*time.Minute)
 		switch {
 		case len(o.refused) > 0 && o.refused[0].Kind == document.EngineFault:
 			return "fault " + name + ": " + o.refused[0].Message
