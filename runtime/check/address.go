@@ -215,7 +215,7 @@ func innermost(t types.Type) types.Type {
 }
 
 // showers are the functions of package show that show a value of a type: it is what
-// they take first, after a title.
+// they take first, after a title; only the one of the type's own name if there is one.
 func (c *checker) showers(t types.Type) (names []string) {
 	pkg, err := c.imp.Import(Own + "show")
 	if err != nil {
@@ -231,6 +231,9 @@ func (c *checker) showers(t types.Type) (names []string) {
 				continue
 			}
 			if types.Identical(innermost(p.Type()), t) {
+				if named, ok := t.(*types.Named); ok && named.Obj().Name() == name {
+					return []string{"show." + name}
+				}
 				names = append(names, "show."+name)
 			}
 			break
