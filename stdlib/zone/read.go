@@ -182,6 +182,11 @@ func (k *Mask) unknown(head sheet.Cell) {
 		}
 	}
 	near := "."
+	if bare, _, bracket := strings.Cut(head.Text, "("); bracket {
+		if _, _, found := zoneHead(bare); found || sheet.Key(bare) == "temperature" || sheet.Key(bare) == "angle" {
+			head.Stopf("%q names a unit; write the head as %q and give the unit of readings in the recipe, as Sheet.Unit", head.Text, strings.TrimSpace(bare))
+		}
+	}
 	if name := host.Nearest(head.Text, allowed); name != "" {
 		near = fmt.Sprintf("; did you mean %q?", name)
 	}

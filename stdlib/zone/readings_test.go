@@ -97,6 +97,7 @@ func TestMalformedSheetsOfReadingsNameTheCell(t *testing.T) {
 		{"semicolons", "set;zone 1;zone 2;zone 3\na;0,1;1,1;2,2\n", "readings.csv:1:1: the columns are separated by semicolons"},
 		{"lonely reading", "zone 1,zone 2,zone 3\n0,1,2\n-,-,1\n", "set 2 has 1 readings; one alone says nothing"},
 		{"zone never read", "zone 1,zone 2,zone 3\n0,1,-\n1,2,-\n", "zone 3 has no reading in any set"},
+		{"head with a unit", "zone 1 (mm),zone 2,zone 3\n0,1,2\n", `readings.csv:1:1: "zone 1 (mm)" names a unit; write the head as "zone 1" and give the unit of readings in the recipe, as Sheet.Unit`},
 		{"angle in words", "angle,zone 1,zone 2,zone 3\nquarter,0,1,2\n", `readings.csv:2:1: "quarter" is not a number`},
 		{"angle beyond a turn", "angle,zone 1,zone 2,zone 3\n400,0,1,2\n", "readings.csv:2:1: the angle must be from -360 to 360 degrees; 400 stands here"},
 		{"no angle", "angle,zone 1,zone 2,zone 3\n,0,1,2\n", "readings.csv:2:1: there is nothing here; write a hyphen where it was not noted"},

@@ -224,7 +224,7 @@ func TestExpectedRangesHoldTheNextReadings(t *testing.T) {
 	// 68 % of the time.
 	rng := rand.New(rand.NewPCG(21, 4))
 	in, total := 0, 0
-	for range 60 {
+	for range 40 {
 		truth := someRings(rng, float64(shop.Clear()))
 		means := tester{shop, Moving}.means(shopMask, truth)
 		f := Reduce(Given(shopMask, Sheet{}, noisy(rng, means, 4, 0.02e-3)...))
