@@ -11,5 +11,5 @@ import "embed"
 //
 //go:embed go.mod go.sum LICENSE
 //go:embed stdlib/*/*[^t].go stdlib/*/*[^s]t.go stdlib/*/*[^e]st.go stdlib/*/*[^t]est.go stdlib/*/*example_test.go
-//go:embed recipes/*/recipe.go recipes/*/*.csv
+//go:embed recipes
 var Sources embed.FS
