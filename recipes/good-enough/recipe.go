@@ -34,12 +34,22 @@ func main() {
 	//
 	// Bare, and behind the secondary, whose own share of the contrast no figure brings back.
 	behind := glass.Obstructed(secondary)
-	show.Quality("How good the mirror is", show.As("bare", glass), show.As("behind the secondary", behind))
+	bare, inUse := show.As("bare", glass), show.As("behind the secondary", behind)
+	show.Quality("How good the mirror is", bare, inUse)
+	show.Encircled("The light of a star", inUse)
+	show.Contrast("Contrast of fine stripes", bare, inUse)
+
+	// ## Zone by zone
+	//
+	// The trade's own measure: where the rays of each zone pass the focus, and how far readings may be off for all of
+	// them to fall within the Airy disc. It asks for more than a quarter of a wave does.
+	show.Rays(glass, mask)
+	show.Envelope(glass, zone.Moving, mask)
 
 	// ## How sure
 	//
-	// Four hundred mirrors that would all have read like this one, within the scatter: how many of them are good enough?
-	const mirrors = 400
+	// Two hundred mirrors that would all have read like this one, within the scatter: how many of them are good enough?
+	const mirrors = 200
 	good := 0
 	ratios := make([]float64, 0, mirrors)
 	for _, sample := range behind.Samples(mirrors, 1) {
@@ -61,6 +71,11 @@ func main() {
 		show.Text("The test cannot tell. More sets of readings, or a mask with other edges, cost an hour; a spell of work costs more if it was not needed.")
 	}
 	show.Result("chance that it is good enough, per cent", chance)
+
+	// ## In plain words
+	//
+	// The same as a verdict on the bare glass: what is wrong, what the readings cannot tell, what would help most.
+	show.Verdict(glass, mask, figure.Wish{Strehl: wanted})
 
 	// ## What a star would show
 	//

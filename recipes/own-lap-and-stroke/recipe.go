@@ -23,12 +23,12 @@ func main() {
 	// ## The flower
 	//
 	// Seven petals of half a circle each about a whole core. All that counts is how much of each circle about the lap's
-	// middle touches; a function works it out from the outline, and the lap takes it at thirteen radii.
+	// middle touches; a function works it out from the outline, and the lap takes it at seven radii.
 	petals := input.Count("petals", 7, "number of petals", 3, 12)
 	rim := 80 * MM
-	shares := make([]lap.Share, 0, 13)
-	for i := range 13 {
-		t := rim * Length(i) / 12
+	shares := make([]lap.Share, 0, 7)
+	for i := range 7 {
+		t := rim * Length(i) / 6
 		shares = append(shares, lap.Share{Radius: t, Share: touching(float64(t/rim), petals)})
 	}
 	spec := lap.Spec{Name: "flower", Diameter: 2 * rim, Load: 20 * Newton, Contact: 0.85, Limit: 4 * KPa}
@@ -41,15 +41,16 @@ func main() {
 	// ## The eight
 	//
 	// The path goes round an eight that lies along the ring: a list of points, closed by itself. Strokes are geared to the
-	// table, 2.3 eights a turn, so that no two turns fall on each other.
-	points := make([]stroke.Point, 0, 48)
-	for i := range 48 {
-		a := 2 * math.Pi * float64(i) / 48
+	// table, 2.3 eights a turn, so that no two turns fall on each other, and wander in and out so that no edge stays
+	// in one place.
+	points := make([]stroke.Point, 0, 12)
+	for i := range 12 {
+		a := 2 * math.Pi * float64(i) / 12
 		points = append(points, stroke.Point{Radial: Length(18*math.Sin(2*a)) * MM, Tangential: Length(50*math.Sin(a)) * MM})
 	}
 	table := 5 * RPM
-	eight := stroke.Path(2.3, table, points...)
-	plain := stroke.Tangential(100*MM, 2.3, table)
+	eight := stroke.Path(2.3, table, points...).Wander(4 * MM)
+	plain := stroke.Tangential(100*MM, 2.3, table).Wander(4 * MM)
 
 	// ## What they take off
 	//
@@ -78,13 +79,15 @@ func main() {
 
 	// ## The shoulder
 	//
-	// The broad shoulder, given by heights, and the best two spells of the three ways on it.
+	// The broad shoulder, given by heights, and a plan written by hand: the flower in an eight where the shoulder is
+	// highest, as many turns as should take two thirds of it.
 	shoulder := figure.FromHeights(blank, []Length{0, 60 * MM, 130 * MM, 190 * MM, 228 * MM}, []Length{0, 20 * NM, 110 * NM, 30 * NM, 0})
-	best := plan.Best(shoulder, rate, plan.Shelf{
-		Laps: []*lap.Lap{round, flower}, Strokes: []*stroke.Stroke{plain, eight}, From: 60 * MM, To: 180 * MM, Step: 30 * MM,
-	}, plan.Limits{Spells: 2, MostTurns: 300})
-	show.Plan(best)
-	show.Card(best)
+	middle := wear.New(blank, wear.Setting{Lap: flower, Stroke: eight, At: 130 * MM})
+	_, perTurn := middle.Peak()
+	turns := int(2. / 3 * 110e-9 / (float64(rate.K) * perTurn))
+	mine := plan.New(shoulder, rate, plan.Spell{Lap: flower, Stroke: eight, At: 130 * MM, Turns: turns})
+	show.Plan(mine)
+	show.Card(mine)
 }
 
 // touching is the share of the circle at t, as a part of the lap's radius, that lies on a flower: whole up to a half, and

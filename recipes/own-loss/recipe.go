@@ -64,7 +64,7 @@ func main() {
 
 	// ## Beside the best by mean square
 	//
-	// The same laps, with as many spells.
+	// The same laps, three spells at most. Each plan is the better one by its own measure.
 	spells := make([]plan.Spell, 0, 6)
 	for i, n := range turns {
 		if n > 0 {

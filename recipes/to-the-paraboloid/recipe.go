@@ -31,10 +31,7 @@ func main() {
 	// is left beside the conic is what more parabolising will not mend.
 	glass := zone.Reduce(readings)
 	fit := glass.BestConic()
-	show.Table("The nearest conic", show.Heads("what", "value"),
-		show.Row("conic constant", fit.Constant),
-		show.Row("correction, per cent", fit.Correction),
-		show.Row("rms left beside it", Length(fit.Rest)))
+	show.Form("The nearest conic", show.As("as tested", glass))
 	show.Figure("The glass as tested", glass, mask)
 	show.Quality("How good the mirror is", show.As("as tested", glass), show.As("that conic alone", figure.Conic(blank, fit.Constant.Value)))
 

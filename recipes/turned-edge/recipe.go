@@ -30,8 +30,10 @@ func main() {
 	// ## What the edge does
 	//
 	// At the rim the slope counts most: light from there misses the image by the most. Note how wide the band is in the
-	// last zone. A roll-off that is narrower than the opening is guessed at, not seen.
+	// last zone. A roll-off that is narrower than the opening is guessed at, not seen. A common shift of all readings is
+	// no fault of the edge: it is where the scale stands, or a change of the radius.
 	glass := zone.Reduce(readings)
+	show.Offsets(readings, glass)
 	show.Figure("The glass as tested", glass, mask)
 	show.Zones(zone.List(mask, glass), mask)
 

@@ -106,6 +106,31 @@ func TestWhatStopsARecipeSaysSo(t *testing.T) {
 	}
 }
 
+// A function is shown at work: in an example, or in a recipe that ships. Both are
+// run by the tests.
+func TestEveryFunctionIsShownAtWork(t *testing.T) {
+	m := Read()
+	var shipped strings.Builder
+	files, _ := fs.Glob(lapwright.Sources, "recipes/*/recipe.go")
+	for _, file := range files {
+		text, err := lapwright.Sources.ReadFile(file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		shipped.Write(text)
+	}
+	for _, p := range m.packages {
+		for _, e := range p.entries {
+			if strings.Contains(e.prose, "*mat.") {
+				continue // of matrices a recipe knows nothing
+			}
+			if strings.HasPrefix(e.prose, "```go\nfunc ") && m.exampleOf(e) == nil && !uses(shipped.String(), e.use) {
+				t.Errorf("%s is in no example and no recipe", e.name)
+			}
+		}
+	}
+}
+
 // What goes beyond this is drawn as it stands, without its marks: see render.
 const longestProse = 20_000
 

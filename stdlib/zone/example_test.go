@@ -105,3 +105,15 @@ func ExampleNarrowest() {
 	// Output:
 	// a ring 40 nm high is sure to be seen if it is at least this wide at half its height: 23 mm in zone 1, 9 mm in zone 2, 7 mm in zone 3, 5 mm in zone 4, 5 mm in zone 5; a narrower one may hide between the edges of the openings
 }
+
+// The centres of curvature of a perfect mirror's zones, along the axis and across it:
+// where the caustic method finds them.
+func ExampleCaustic() {
+	for _, c := range zone.Caustic(zone.EqualAreas(blank, 3), zone.Moving) {
+		fmt.Printf("%+v\n", c)
+	}
+	// Output:
+	// {Zone:1 Along:1.042 mm Across:23.63 µm}
+	// {Zone:2 Along:3.125 mm Across:122.8 µm}
+	// {Zone:3 Along:5.208 mm Across:264.1 µm}
+}
