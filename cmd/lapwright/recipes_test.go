@@ -66,37 +66,6 @@ func runRecipe(t *testing.T, folder string, environment ...string) map[string][]
 	return outputs
 }
 
-// Every recipe that ships says the same built by the Go compiler, and gives the same
-// bytes when it is run again.
-func TestShippedRecipesSayTheSameCompiledAndTwice(t *testing.T) {
-	folders := shippedRecipes(t)
-	programs := t.TempDir()
-	build := append([]string{"build", "-ldflags=-s -w", "-o", programs + string(filepath.Separator)}, folders...)
-	if out, err := exec.Command("go", build...).CombinedOutput(); err != nil {
-		t.Fatalf("%v\n%s", err, out)
-	}
-	for _, folder := range folders {
-		t.Run(filepath.Base(folder), func(t *testing.T) {
-			t.Parallel()
-			compiled, err := exec.Command(filepath.Join(programs, filepath.Base(folder))).Output()
-			if err != nil {
-				t.Fatal(err)
-			}
-
-			first, second := runRecipe(t, folder), runRecipe(t, folder)
-			var d document.Document
-			if err := json.Unmarshal(first[".json"], &d); err != nil {
-				t.Fatal(err)
-			}
-			var interpreted bytes.Buffer
-			for _, s := range d.Sections {
-				for _, b := range s.Blocks {
-					document.WriteText(&interpreted, b)
-				}
-			}
-			if diff := cmp.Diff(string(compiled), interpreted.String()); diff != "" {
-				t.Errorf("compiled (-) and interpreted (+) differ:\n%s", diff)
-			}
 // elsewhere is what a second run of a recipe finds otherwise: another clock, zone,
 // language and user, a processor without fused products and sums, and one core.
 var elsewhere = []string{"TZ=Asia/Kathmandu", "LANG=tr_TR.UTF-8", "LC_ALL=tr_TR.UTF-8", "HOME=/nowhere", "USER=nobody", "GODEBUG=cpu.fma=off"}
