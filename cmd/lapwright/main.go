@@ -26,6 +26,11 @@ const about = `lapwright runs recipes: short Go files whose comments are the sto
 statements are the calculation, from the readings of a zonal mask to a run card
 for the machine and the readings to expect at the next test.
 
+To begin:
+  lapwright new my-mirror
+  lapwright run my-mirror
+  lapwright doc begin
+
 Exit codes:
   0    fine
   1    the recipe is wrong, or it stopped

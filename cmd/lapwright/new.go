@@ -53,6 +53,9 @@ func newCommand() *cobra.Command {
 			for _, name := range slices.Sorted(maps.Keys(files)) {
 				say("wrote %s", filepath.Join(folder, name))
 			}
+			if strings.ContainsAny(folder, " '\"$&();<>|*?#~`\\!") {
+				folder = "'" + strings.ReplaceAll(folder, "'", `'\''`) + "'"
+			}
 			say("now: lapwright run %s", folder)
 			return nil
 		},

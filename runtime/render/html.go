@@ -77,7 +77,7 @@ func HTML(d *document.Document) ([]byte, error) {
 		Title, Recipe string
 		Style         template.CSS
 		Top, Body     template.HTML
-	}{p.Title, document.Line(d.Recipe), template.CSS(styleFor(body)), template.HTML(p.Top.HTML), template.HTML(strings.TrimSpace(body))}
+	}{p.Title, document.Line(d.Recipe), template.CSS(styleFor(p.Top.HTML + body)), template.HTML(p.Top.HTML), template.HTML(strings.TrimSpace(body))}
 	page, err := execute("page", view)
 	if err != nil {
 		return nil, err
