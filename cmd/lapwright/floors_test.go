@@ -34,7 +34,7 @@ var floors = [][]string{
 	{"runtime/interp"},
 	{"runtime/child"},
 	{"runtime/page", "runtime/record"},
-	{"runtime/bundle", "runtime/series"},
+	{"runtime/bundle", "runtime/series", "runtime/shelf"},
 	{"cmd/lapwright"},
 }
 

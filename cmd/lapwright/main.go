@@ -65,7 +65,7 @@ func command(args []string) int {
 	root.SetArgs(args)
 	root.SetOut(os.Stdout)
 	root.SetErr(os.Stderr)
-	root.AddCommand(recordCommand(), compareCommand(), bundleCommand(), unpackCommand(), seriesCommand())
+	root.AddCommand(recordCommand(), compareCommand(), bundleCommand(), unpackCommand(), seriesCommand(), shelfCommand())
 	root.SetHelpCommand(helpCommand(root))
 	root.AddCommand(
 		newCommand(),

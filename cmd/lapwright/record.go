@@ -110,6 +110,20 @@ func recorded(job child.Job) (*record.Record, *child.Result, error) {
 // runQuietly runs a recipe whose document is not to be printed. Where the run does
 // not end well it says why.
 func runQuietly(job child.Job) (*child.Result, error) {
+	result, err := runOnce(job)
+	if err != nil {
+		return nil, err
+	}
+	if d := result.Document; len(d.Faults) > 0 {
+		fmt.Fprint(os.Stderr, render.Faults(d, screen(os.Stderr)))
+		return nil, exit(exitCode(d))
+	}
+	return result, nil
+}
+
+// runOnce runs a recipe. An error says that there was nothing to run, or that it
+// was interrupted, and has been told.
+func runOnce(job child.Job) (*child.Result, error) {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	result, err := child.Run(ctx, job)
@@ -123,10 +137,6 @@ func runQuietly(job child.Job) (*child.Result, error) {
 	case err != nil:
 		complain(err)
 		return nil, exit(exitUse)
-	}
-	if d := result.Document; len(d.Faults) > 0 {
-		fmt.Fprint(os.Stderr, render.Faults(d, screen(os.Stderr)))
-		return nil, exit(exitCode(d))
 	}
 	return result, nil
 }
