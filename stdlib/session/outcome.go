@@ -82,7 +82,7 @@ func Compare(rate wear.Rate, w Work) Outcome {
 	}
 	s := see(w, laps)
 	ln, cov := rate.Joint(laps...)
-	_, _, plain := s.learn(ln, cov)
+	_, _, plain := s.learn(ln, cov, false)
 
 	o := Outcome{Chance: 1}
 	if n := len(s.off); n > 1 {
@@ -114,10 +114,7 @@ func (s *seen) ones() *mat.VecDense {
 func (s *seen) zones(w Work, ln []float64, cov0 *mat.SymDense) []ZoneOutcome {
 	left, change, cov := s.left(ln)
 	addCongruent(cov, change, cov0)
-	var chol mat.Cholesky
-	if !chol.Factorize(cov) {
-		panic("session: the covariance of readings is not positive")
-	}
+	chol := factored(cov)
 	ones := s.ones()
 	var solved mat.VecDense
 	must(chol.SolveVecTo(&solved, ones))
@@ -159,7 +156,7 @@ func (s *seen) causes(w Work, laps []*lap.Lap, ln []float64, cov *mat.SymDense, 
 				wide.SetSym(i, j, v)
 			}
 		}
-		now, _, f := s.learn(ln, wide)
+		now, _, f := s.learn(ln, wide, false)
 		sum, n := 0.0, 0
 		for i := 1; i < len(ln); i++ {
 			if at(i) {
@@ -174,7 +171,7 @@ func (s *seen) causes(w Work, laps []*lap.Lap, ln []float64, cov *mat.SymDense, 
 		more := *s
 		more.cov = mat.NewSymDense(len(change), nil)
 		more.cov.SymRankOne(s.cov, sigma*sigma, mat.NewVecDense(len(change), change))
-		_, _, f := more.learn(ln, cov)
+		_, _, f := more.learn(ln, cov, false)
 		size := sigma * sigma * mat.Dot(mat.NewVecDense(len(change), change), f.solved)
 		add(share, f.evidence(), "%s", tell(size))
 	}

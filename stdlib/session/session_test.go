@@ -363,3 +363,31 @@ func TestChanceOfReachingAStrehlRatioIsThatOfTheSurfacesDrawn(t *testing.T) {
 		t.Error("a perfect mirror does not reach 0.99")
 	}
 }
+
+func TestWorkGoneWrongTeachesLittle(t *testing.T) {
+	// An edge that went down beside the work is nothing any rate explains.
+	prior := wear.Rate{K: 5e-13, Factor: 1.5}
+	grid := figure.Grid(shop)
+	for _, deep := range []float64{100e-9, 300e-9, 1000e-9} {
+		b := newBench(4, map[*lap.Lap]float64{large: 5e-13, small: 5e-13})
+		glass := zone.Reduce(b.test(0.02))
+		b.work(two()...)
+		for i, r := range grid {
+			b.e[i] -= deep * math.Exp(-(0.15-r)/0.008)
+		}
+		for _, l := range Learn(prior, Work{Before: glass, Spells: two(), After: b.test(0.02)}).Laps() {
+			if far := math.Abs(math.Log(float64(l.After.K / prior.K))); !(far < math.Log(2)) || l.After.Factor < 1.05 {
+				t.Errorf("edge down by %v: %v is said to wear %v", Length(deep), l.Lap, l.After)
+			}
+		}
+	}
+}
+
+func TestExactRatesCanBeHeldAgainstATest(t *testing.T) {
+	b := newBench(4, map[*lap.Lap]float64{large: 5e-13, small: 5e-13})
+	glass := zone.Reduce(b.test(0.02))
+	b.work(two()...)
+	if o := Compare(wear.Rate{K: 5e-13, Factor: 1}, Work{Before: glass, Spells: two(), After: b.test(0.02)}); o.Missed() {
+		t.Errorf("work at the exact rate is called missed, with a chance of %v", o.Chance)
+	}
+}
