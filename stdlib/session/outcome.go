@@ -28,9 +28,9 @@ type Outcome struct {
 // A ZoneOutcome is one zone's reading, held against what was foreseen of it.
 type ZoneOutcome struct {
 	Zone     int         // from 1 at the centre
-	Foreseen unit.Length // from the reading of zone 1
 	Read     unit.Length // mean of the sets, from that of zone 1
-	Off      unit.Length // read less foreseen, their best common shift taken out
+	Foreseen unit.Length // on the same scale, shifted to where all zones fit best
+	Off      unit.Length // read less foreseen
 	Doubt    unit.Length // standard deviation of Off: that of the figure before, the rates, the shapes and the scatter
 }
 
@@ -123,11 +123,12 @@ func (s *seen) zones(w Work, ln []float64, cov0 *mat.SymDense) []ZoneOutcome {
 	means := w.After.Means()
 	list := make([]ZoneOutcome, len(means))
 	for i, m := range means {
+		off := unit.Length(left.AtVec(i) - shift)
 		list[i] = ZoneOutcome{
 			Zone:     m.Zone,
 			Read:     m.Reading,
-			Foreseen: m.Reading - unit.Length(left.AtVec(i)-left.AtVec(0)),
-			Off:      unit.Length(left.AtVec(i) - shift),
+			Foreseen: m.Reading - off,
+			Off:      off,
 			Doubt:    unit.Length(math.Sqrt(math.Max(0, cov.At(i, i)-1/sum))),
 		}
 	}

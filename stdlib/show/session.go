@@ -14,7 +14,7 @@ import (
 // Story shows what became of a mirror, test by test: a table, and a drawing of the
 // surface's rms against the minutes worked.
 func Story(s *session.Story) {
-	t := newTable("The story of the mirror", "test", "when", "sheet", "surface rms (nm)", "Strehl ratio", "rms against the last",
+	t := newTable("The story of the mirror", "test", "when", "surface rms (nm)", "Strehl ratio", "against the last",
 		"then spells", "time (min)", "in all (min)")
 	p := document.Plot{
 		Title: "Surface rms against time worked",
@@ -30,7 +30,7 @@ func Story(s *session.Story) {
 		rms := q.RMSSurface
 		against := words("–")
 		if i > 0 {
-			against = words(fmt.Sprintf("1 / %.2f", last/rms.Value))
+			against = number(rms.Value/last, 2)
 			against.Warn = rms.Value > last
 		} else {
 			first = rms.Value
@@ -41,14 +41,14 @@ func Story(s *session.Story) {
 		c.Low, c.High = append(c.Low, round(nm(rms.Low))), append(c.High, round(nm(rms.High)))
 		p.Marks = append(p.Marks, document.Mark{At: x, Name: fmt.Sprint(i + 1)})
 		total += test.Time()
-		t.row(number(float64(i+1), 0), words(test.When), words(test.File), estimate(rms, 1e-9, 1), estimate(q.Strehl, 1, 3), against,
+		t.row(number(float64(i+1), 0), words(test.When), estimate(rms, 1e-9, 1), estimate(q.Strehl, 1, 3), against,
 			number(float64(len(test.Then)), 0), number(test.Time().In(unit.Minute), 0), number(total.In(unit.Minute), 0))
 	}
 	p.Curves = []document.Curve{c}
 	worked := c.X[len(c.X)-1]
 	p.Alt = fmt.Sprintf("Surface rms at each of %s against the minutes worked: %.1f nm at the first, %.1f nm at the last, after %.0f min.",
 		count(len(s.Tests), "test"), nm(first), nm(last), worked)
-	t.note("Surface rms and Strehl are at best focus, with the range they lie in with a chance of 68 %%.")
+	t.note("Against the last: the surface rms as a share of that at the test before. Surface rms and Strehl are at best focus, with the range they lie in with a chance of 68 %%.")
 	t.show()
 	if len(s.Tests) > 1 {
 		emit(p)
@@ -109,7 +109,7 @@ func Outcome(o session.Outcome, w session.Work) {
 		t.row(number(float64(z.Zone), 0), number(s.in(inner), s.decimals), number(s.in(outer), s.decimals), number(z.Foreseen.In(size), decimals),
 			number(z.Read.In(size), decimals), warned(number(z.Off.In(size), decimals), far), number(z.Doubt.In(size), decimals))
 	}
-	t.note("Readings are from that of zone 1; a common shift is taken out of what they are off by. ±: standard deviation, from the figure before, the rates, the shape of the wear and the scatter.")
+	t.note("What was read is from zone 1, and what was foreseen is shifted to where all zones fit best. ±: standard deviation, from the figure before, the rates, the shape of the wear and the scatter.")
 	t.show()
 	if !o.Missed() {
 		Text("The work went as foreseen: readings off by as much or more are to be expected in %s of such works.", percent(o.Chance))
