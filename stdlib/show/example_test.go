@@ -84,7 +84,8 @@ func ExampleChoices() {
 	//   Rms after: the root of the expected mean square of the surface's height, its
 	//   doubt included.
 	//   Gap: by how much that may be above the best there is within the limits; 0 is
-	//   proven best, and a plan of our own has none.
+	//   proven best, and there is none for a plan of our own or where nothing is
+	//   proven.
 	//   Before the work the rms is 26.5 nm. Low glass: more than 34 nm below the mean
 	//   level, an eighth of a wave on the wavefront.
 }
