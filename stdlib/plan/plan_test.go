@@ -459,6 +459,18 @@ func TestSpellsThatMarkOrWearUnevenlyAreNamed(t *testing.T) {
 	}
 }
 
+func TestWorkTooLongWithoutATestIsNamed(t *testing.T) {
+	for _, c := range []struct {
+		turns int
+		long  bool
+	}{{4*60*6 - 10, false}, {4*60*6 + 10, true}} { // at 6 turns a minute
+		p := New(tested(), wear.Rate{K: 1e-14, Factor: 1}, Spell{round(100, 14), chord(25), 80 * MM, c.turns})
+		if got := strings.Contains(strings.Join(p.Warnings(), "; "), "the work takes 4.0 h"); got != c.long {
+			t.Errorf("%v of work: %q", p.Time(), p.Warnings())
+		}
+	}
+}
+
 func TestGlassTooHeavyForOneIsNamed(t *testing.T) {
 	// Ø510 × 51 mm of low-expansion borosilicate weighs 23.2 kg, Ø500 × 50 mm
 	// 21.9 kg, against a load constant of 23 kg.

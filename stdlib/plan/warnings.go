@@ -115,7 +115,8 @@ const heavy = 23
 
 // Warnings returns what should be known before working the plan, beside what
 // SpellWarnings tells of each spell: a gain that is not sure, glass that may end
-// low, and a blank that is heavy to lift. It is empty where all is well.
+// low, work that takes long without a test, and a blank that is heavy to lift. It is
+// empty where all is well.
 func (p *Plan) Warnings() []string {
 	var list []string
 	m := p.before.Mirror()
@@ -126,11 +127,18 @@ func (p *Plan) Warnings() []string {
 		list = append(list, fmt.Sprintf("glass near %s may end more than %.0f nm low, with a chance of %.0f %%: stop early and test",
 			across(m, at), lowDepth(m).In(unit.NM), 100*c))
 	}
+	if t := p.Time(); t > longWork {
+		list = append(list, fmt.Sprintf("the work takes %.1f h: pitch, slurry and the hand do not stay the same for so long; work a part of it and test, or limit the time",
+			t.In(unit.Hour)))
+	}
 	if mass := m.Mass(); mass >= heavy {
 		list = append(list, fmt.Sprintf("the glass weighs about %.0f kg: lift it with two people or a hoist", mass))
 	}
 	return list
 }
+
+// longWork is how long work may take before a test is due. Common practice, no source.
+const longWork = 4 * unit.Hour
 
 // lowDepth is how far glass may end low before it is worth a warning: an eighth
 // of a wave on the wavefront.
