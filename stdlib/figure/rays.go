@@ -150,7 +150,7 @@ type Outlook struct {
 }
 
 // Outlook returns the chance that the mirror already meets a wish, and what would
-// help it more. Where the heights that are most likely meet the wish it is doubt that is
+// help it more. Of the forecast of a plan it is the chance after the work. Where the heights that are most likely meet the wish it is doubt that is
 // in the way, and work could only spoil them. Where they do not, the larger of Seen and
 // Doubt is what to go for: work takes away what is seen, readings take away doubt. A
 // ray error takes up its share of Wish.Ray, a Strehl ratio S the share

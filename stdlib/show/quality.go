@@ -157,7 +157,7 @@ func Envelope(f *figure.Figure, source zone.Source, masks ...*zone.Mask) {
 }
 
 // Encircled shows how much of a star's light falls within each radius of the middle of
-// its image, beside a perfect mirror.
+// its image, beside a perfect mirror. It stops the recipe where there is no figure.
 func Encircled(title string, figures ...Named) {
 	p := document.Plot{Title: title, X: document.Axis{Label: "radius in the image", Unit: "µm"}, Y: document.Axis{Label: "light within", Unit: "%", High: 100}}
 	images("show.Encircled", "Share of the light within a radius, against that radius.", p, figures, func(f *figure.Figure) ([]float64, []figure.Estimate) {
@@ -177,7 +177,7 @@ func Encircled(title string, figures ...Named) {
 }
 
 // Contrast shows how much contrast is left of ever finer stripes (MTF), beside a perfect
-// mirror.
+// mirror. It stops the recipe where there is no figure.
 func Contrast(title string, figures ...Named) {
 	p := document.Plot{Title: title, X: document.Axis{Label: "fineness, of the finest", Unit: "%", High: 100}, Y: document.Axis{Label: "contrast left", Unit: "%", High: 100}}
 	if len(figures) > 0 {

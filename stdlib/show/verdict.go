@@ -79,7 +79,11 @@ func faults(f *figure.Figure, k *zone.Mask) string {
 		said = append(said, fmt.Sprintf("The readings cannot tell whether it is %s.", strings.Join(open, "; ")))
 	}
 	if len(rings) == 0 {
-		said = append(said, fmt.Sprintf("%s has no zone that stands out from the doubt of the readings.", beside))
+		from := " from the doubt of the readings"
+		if f.Covariance() == nil {
+			from = ""
+		}
+		said = append(said, fmt.Sprintf("%s has no zone that stands out%s.", beside, from))
 	}
 	return strings.Join(said, " ")
 }
