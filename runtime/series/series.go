@@ -7,8 +7,10 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"iter"
 	"math"
 	"runtime"
+	"slices"
 	"strconv"
 	"strings"
 	"sync"
@@ -221,7 +223,8 @@ func Join(members []*Member) ([]byte, error) {
 			for _, f := range facts[i] {
 				row[column[f.Name]].Text = f.Text
 			}
-			item.Link, item.Plot = Name(i)+".html", firstPlot(m.Document)
+			item.Facts = card(m.Document)
+			item.Link, item.Plot = Name(i)+".html", picture(m.Document)
 			if len(m.Document.Faults) > 0 {
 				item.About = "It stopped: " + m.Document.Faults[0].Message
 			}
@@ -244,36 +247,48 @@ func ended(m *Member) (string, bool) {
 	case len(m.Document.Faults) > 0:
 		return "stopped", true
 	}
-	for _, s := range m.Document.Sections {
-		for _, b := range s.Blocks {
-			if e, ok := b.(document.Expect); ok && !e.Met {
-				return "not as expected", true
-			}
+	for b := range blocks(m.Document) {
+		if e, ok := b.(document.Expect); ok && !e.Met {
+			return "not as expected", true
 		}
 	}
 	return "well", false
 }
 
-// results returns the named results of a run, or where it has none, the facts of
-// its run cards.
-func results(d *document.Document) []document.Fact {
-	var named, facts []document.Fact
-	for _, s := range d.Sections {
-		for _, b := range s.Blocks {
-			switch b := b.(type) {
-			case document.Result:
-				named = append(named, document.Fact{Name: b.Name, Text: value(b.Name, b.Text)})
-			case document.Expect:
-				named = append(named, document.Fact{Name: b.Name, Text: value(b.Name, b.Text)})
-			case document.Card:
-				facts = append(facts, b.Facts...)
+// results returns the named results of a run.
+func results(d *document.Document) (named []document.Fact) {
+	for b := range blocks(d) {
+		switch b := b.(type) {
+		case document.Result:
+			named = append(named, document.Fact{Name: b.Name, Text: value(b.Name, b.Text)})
+		case document.Expect:
+			named = append(named, document.Fact{Name: b.Name, Text: value(b.Name, b.Text)})
+		}
+	}
+	return named
+}
+
+// card returns the facts of the run cards of a run.
+func card(d *document.Document) (facts []document.Fact) {
+	for b := range blocks(d) {
+		if c, ok := b.(document.Card); ok {
+			facts = append(facts, c.Facts...)
+		}
+	}
+	return facts
+}
+
+// blocks goes through all that a run showed.
+func blocks(d *document.Document) iter.Seq[document.Block] {
+	return func(yield func(document.Block) bool) {
+		for _, s := range d.Sections {
+			for _, b := range s.Blocks {
+				if !yield(b) {
+					return
+				}
 			}
 		}
 	}
-	if len(named) > 0 {
-		return named
-	}
-	return facts
 }
 
 // value takes the value out of "rms is 14 nm, as expected: …".
@@ -283,13 +298,17 @@ func value(name, text string) string {
 	return text
 }
 
-func firstPlot(d *document.Document) *document.Plot {
-	for _, s := range d.Sections {
-		for _, b := range s.Blocks {
-			if p, ok := b.(document.Plot); ok {
-				return &p
+// picture returns the plot that tells most of a run: the last that draws what is
+// left after the work, or where none does, the last.
+func picture(d *document.Document) (last *document.Plot) {
+	after := false
+	for b := range blocks(d) {
+		if p, ok := b.(document.Plot); ok {
+			draws := slices.ContainsFunc(p.Curves, func(c document.Curve) bool { return c.Role == document.After })
+			if draws || !after {
+				last, after = &p, after || draws
 			}
 		}
 	}
-	return nil
+	return last
 }

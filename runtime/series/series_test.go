@@ -49,9 +49,12 @@ func TestEveryCombinationIsAMember(t *testing.T) {
 
 func TestWhatIsNamedIsCompared(t *testing.T) {
 	d := &document.Document{Sections: []document.Section{{Blocks: document.Blocks{
+		document.Plot{Title: "before"},
+		document.Plot{Title: "after", Curves: []document.Curve{{Role: document.After}}},
+		document.Plot{Title: "other"},
 		document.Card{Facts: []document.Fact{{Name: "mirror", Text: "300 mm"}}}}}}}
-	if diff := cmp.Diff([]document.Fact{{Name: "mirror", Text: "300 mm"}}, results(d)); diff != "" {
-		t.Error(diff)
+	if diff := cmp.Diff([]document.Fact{{Name: "mirror", Text: "300 mm"}}, card(d)); diff != "" || picture(d).Title != "after" {
+		t.Error(diff, picture(d).Title)
 	}
 	d.Sections[0].Blocks = append(d.Sections[0].Blocks,
 		document.Result{Name: "rms", Text: "rms is 14.5 nm."},
