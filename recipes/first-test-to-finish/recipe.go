@@ -67,6 +67,7 @@ func main() {
 	doubt := now.Quality().RMSSurface
 	show.Text("Going on is expected to bring the surface from %v to %v rms; the test itself knows it to within %.1f to %.1f nm.",
 		before, after, 1e9*doubt.Low, 1e9*doubt.High)
+	show.Text("The mirror has a Strehl ratio of at least 0.95 with a chance of %.0f %% now.", 100*session.Reaches(now, 0.95))
 	show.LogLines(next)
 	show.Result("rms of the surface, nm", now.Quality().RMSSurface.Value*1e9)
 }
