@@ -592,30 +592,38 @@ func (o *orderer) refuseLateIn(lit *ast.CompositeLit) {
 	}
 }
 
-// callsRecipe tells whether an expression calls a function of the recipe, or one
-// that may call it back.
+// callsRecipe tells whether an expression calls a function literal of the recipe, or
+// may do so by way of another function.
 func (o *orderer) callsRecipe(e ast.Expr) (calls bool) {
 	ast.Inspect(e, func(n ast.Node) bool {
 		switch n := n.(type) {
 		case *ast.FuncLit:
 			return false
 		case *ast.CallExpr:
-			calls = calls || !o.isConversion(n) && !o.isForeign(n)
+			calls = calls || !o.isConversion(n) && !o.callsNone(n)
 		}
 		return !calls
 	})
 	return calls
 }
 
-// isForeign tells whether a call calls a builtin or a function of a listed package
-// that is given no function.
-func (o *orderer) isForeign(call *ast.CallExpr) bool {
+// callsNone tells whether a call is of a builtin, or of a declared function that has no
+// way to a function literal: neither an operand nor a variable of the file holds one.
+func (o *orderer) callsNone(call *ast.CallExpr) bool {
 	var id *ast.Ident
-	switch f := ast.Unparen(call.Fun).(type) {
+	operands := call.Args
+	fun := ast.Unparen(call.Fun)
+	if x, ok := fun.(*ast.IndexExpr); ok {
+		fun = x.X
+	}
+	switch f := fun.(type) {
 	case *ast.Ident:
 		id = f
 	case *ast.SelectorExpr:
 		id = f.Sel
+		if o.info.Selections[f] != nil {
+			operands = append([]ast.Expr{f.X}, operands...)
+		}
 	default:
 		return false
 	}
@@ -623,10 +631,43 @@ func (o *orderer) isForeign(call *ast.CallExpr) bool {
 	case *types.Builtin:
 		return true
 	case *types.Func:
-		return f.Pkg() != o.pkg && !slices.ContainsFunc(call.Args, func(a ast.Expr) bool {
-			_, ok := o.info.TypeOf(a).Underlying().(*types.Signature)
-			return ok
+		if slices.ContainsFunc(operands, func(e ast.Expr) bool { return o.holdsFunction(o.info.TypeOf(e), 0) }) {
+			return false
+		}
+		return f.Pkg() != o.pkg || !slices.ContainsFunc(o.pkg.Scope().Names(), func(name string) bool {
+			v, ok := o.pkg.Scope().Lookup(name).(*types.Var)
+			return ok && o.holdsFunction(v.Type(), 0)
 		})
+	}
+	return false
+}
+
+// holdsFunction tells whether a value of the type may lead to a function value of the
+// recipe's. Structs of listed packages do not.
+func (o *orderer) holdsFunction(t types.Type, depth int) bool {
+	const deep = 10
+	named, ok := types.Unalias(t).(*types.Named)
+	foreign := ok && named.Obj().Pkg() != nil && named.Obj().Pkg() != o.pkg
+	switch u := t.Underlying().(type) {
+	case *types.Signature, *types.Interface:
+		return true
+	case *types.Pointer:
+		return depth > deep || o.holdsFunction(u.Elem(), depth+1)
+	case *types.Slice:
+		return depth > deep || o.holdsFunction(u.Elem(), depth+1)
+	case *types.Array:
+		return depth > deep || o.holdsFunction(u.Elem(), depth+1)
+	case *types.Map:
+		return depth > deep || o.holdsFunction(u.Key(), depth+1) || o.holdsFunction(u.Elem(), depth+1)
+	case *types.Struct:
+		for f := range u.Fields() {
+			if foreign {
+				break
+			}
+			if depth > deep || o.holdsFunction(f.Type(), depth+1) {
+				return true
+			}
+		}
 	}
 	return false
 }

@@ -25,6 +25,9 @@ func TestAnOperandReadWhenTheCompilerLikesIsRefused(t *testing.T) {
 		{"declared", "b := false\nset := func() int { b = true; return 1 }\nvar x, y any = b, set()\nfmt.Println(x, y)", "b"},
 		{"returned", "fmt.Println(func() (any, int) {\nb := false\nset := func() int { b = true; return 1 }\nreturn b, set()\n}())", "b"},
 		{"not an interface", "b := false\nset := func() int { b = true; return 1 }\nfmt.Println(struct{ x bool; n int }{b, set()})", ""},
+		{"by way of a function", "b := false\nset := func() int { b = true; return 1 }\nfmt.Println(b, call(set))", "b"},
+		{"by way of a method", "b := false\ns := setter{func() int { b = true; return 1 }}\nfmt.Println(b, s.call())", "b"},
+		{"a function without a way to it", "b := false\nset := func() int { b = true; return 1 }\nset()\nfmt.Println(b, plain(2))", ""},
 		{"int", "b := 1\nset := func() int { b = 2; return 1 }\nfmt.Println(b, set())", ""},
 		{"call before", "b := false\nset := func() int { b = true; return 1 }\nfmt.Println(set(), b)", ""},
 		{"not changed", "b := false\nread := func() bool { return b }\nfmt.Println(b, read())", ""},
@@ -33,7 +36,9 @@ func TestAnOperandReadWhenTheCompilerLikesIsRefused(t *testing.T) {
 	}
 	for _, test := range tests {
 		t.Run(test.name, func(t *testing.T) {
-			src := "package main\n\nimport (\n\"fmt\"\n\"slices\"\n)\n\nvar _ = slices.Max[[]int]\n\nfunc main() {\n" + test.body + "\n}\n"
+			src := "package main\n\nimport (\n\"fmt\"\n\"slices\"\n)\n\nvar _ = slices.Max[[]int]\n\n" +
+				"func call(f func() int) int { return f() }\n\nfunc plain[T any](x T) T { return x }\n\n" +
+				"type setter struct{ f func() int }\n\nfunc (s setter) call() int { return s.f() }\n\nfunc main() {\n" + test.body + "\n}\n"
 			r, faults := recipe.Read("x.go", []byte(src))
 			if len(faults) > 0 {
 				t.Fatal(faults)
