@@ -24,6 +24,7 @@ var blockPDF = map[string]func(p *printer, b document.Block){
 	"printed": func(p *printer, b document.Block) { p.printed(b.(document.Printed).Text) },
 	"table":   func(p *printer, b document.Block) { p.table(b.(document.Table)) },
 	"plot":    func(p *printer, b document.Block) { p.plot(b.(document.Plot)) },
+	"view":    func(p *printer, b document.Block) { p.view(b.(document.View)) },
 	"image":   func(p *printer, b document.Block) { p.image(b.(document.Image)) },
 	"drawing": func(p *printer, b document.Block) { p.drawing(b.(document.Drawing)) },
 	"card":    func(p *printer, b document.Block) { p.later(b.(document.Card)) },
@@ -235,6 +236,14 @@ func (p *printer) plot(b document.Plot) {
 	})
 }
 
+func (p *printer) view(b document.View) {
+	p.Keep(func() {
+		p.caption(b.Title, b.Alt)
+		p.Drawing(draw.View(b, draw.Paper))
+		p.notes(b.Notes)
+	})
+}
+
 func (p *printer) expect(e document.Expect) {
 	colour, verdict := paper.Good, "Met"
 	if !e.Met {
@@ -275,7 +284,7 @@ func (p *printer) image(b document.Image) {
 
 func (p *printer) panel(panel document.Panel) {
 	if panel.Width > 0 && panel.Height > 0 {
-		p.Grey(portable(panel), panel.Width, panel.Height)
+		p.Grey(panel.Grey, panel.Width, panel.Height)
 	}
 	name := document.Line(panel.Name)
 	if name != "" {

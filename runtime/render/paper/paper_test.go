@@ -66,7 +66,7 @@ func randomFlow(t *rapid.T) *Flow {
 			s := Span{Text: someText.Draw(t, "text"), Font: font}
 			s.Size = rapid.Float64Range(5, 30).Draw(t, "size")
 			f.Space(rapid.Float64Range(0, 40).Draw(t, "space"))
-			switch kind := rapid.IntRange(0, 11).Draw(t, "kind"); {
+			switch kind := rapid.IntRange(0, 12).Draw(t, "kind"); {
 			case kind == 0:
 				f.Table(randomTable(t))
 			case kind == 1:
@@ -88,9 +88,12 @@ func randomFlow(t *rapid.T) *Flow {
 			case kind == 7 && depth == 0:
 				text := s.Text
 				f.Alone(func() { f.Text(Span{Text: strings.Repeat(text, 20), Font: font}); f.Table(document.Table{}) })
-			case kind == 8:
+			case kind == 11:
 				f.Anchor("x", "X", 0)
 				f.PageOf("x", s)
+			case kind == 8:
+				n := rapid.IntRange(1, 300).Draw(t, "dots")
+				f.Grey(make([]byte, n*1000), n, 1000)
 			case kind == 9:
 				f.Item(Span{Text: "•", Font: font}, 14, s)
 			case kind == 10 && depth < 4:
@@ -240,6 +243,9 @@ func TestPrintIsTheSameEveryTime(t *testing.T) {
 		arc.Move(vg.Point{X: 90, Y: 50})
 		arc.Arc(vg.Point{X: 50, Y: 50}, 40, 0, 2*math.Pi)
 		f.Drawing(draw.Canvas{Size: draw.Size{Width: 100, Height: 100}, Marks: []draw.Mark{{Ink: "be", Path: arc}, {Ink: "lb", Words: "x", Align: draw.Middle}}})
+		for i := range 4 { // of one width
+			f.Grey([]byte{byte(i), 100, 200, 255}, 2, 2)
+		}
 		out, err := f.PDF("T", "foot")
 		if err != nil {
 			t.Fatal(err)
@@ -250,7 +256,7 @@ func TestPrintIsTheSameEveryTime(t *testing.T) {
 		return out
 	}
 	first := data()
-	for range 3 {
+	for range 8 {
 		if !bytes.Equal(first, data()) {
 			t.Fatal("two prints differ")
 		}

@@ -22,7 +22,7 @@ type press struct {
 	founts  [faces]bool    // those that are in the PDF
 	pageOf  map[string]int // of anchors, from 1
 	links   map[string]int // to anchors
-	widths  map[int]bool   // of the pictures printed so far, in dots
+	widths  map[int]bool   // of the pictures printed so far
 	missing map[rune]bool  // not looked at: all was noted when the flow was set
 }
 
@@ -38,7 +38,8 @@ func (f *Flow) PDF(title, foot string) ([]byte, error) {
 			UnitStr: "pt",
 			Size:    fpdf.SizeType{Wd: f.sheet.Width, Ht: f.sheet.Height},
 		}),
-		sheet: f.sheet, pageOf: make(map[string]int), links: make(map[string]int), missing: make(map[rune]bool), widths: make(map[int]bool),
+		sheet: f.sheet, pageOf: make(map[string]int), links: make(map[string]int), missing: make(map[rune]bool),
+		widths: make(map[int]bool),
 	}
 	// The form wants dates. A fixed one keeps the bytes the same.
 	date := time.Date(2000, 1, 1, 0, 0, 0, 0, time.UTC)

@@ -1,14 +1,6 @@
 package paper
 
 import (
-	"bytes"
-	"fmt"
-	"image"
-	"image/draw"
-	"image/png"
-
-	"codeberg.org/go-pdf/fpdf"
-
 	"lapwright/stdlib/document"
 )
 
@@ -141,51 +133,4 @@ func (o outliner) labels(labels []document.Label, size float64) {
 		words := unseen.Replace(document.Line(l.Text))
 		o.words(font, o.x+l.X*o.scale-o.wide(font, words)/2, o.y+l.Y*o.scale+0.36*size, words)
 	}
-}
-
-// Grey sets a picture in grey, in the form of PNG, of so many dots, 96 of them to
-// the inch where the text is wide enough.
-func (f *Flow) Grey(data []byte, across, down int) {
-	_, page := f.sheet.text()
-	w := min(float64(across)*72/96, f.width, page*float64(across)/float64(down))
-	f.add(row{height: w * float64(down) / float64(across), marks: []mark{grey{data, f.left, w, w * float64(down) / float64(across)}}})
-}
-
-// grey is a picture in dots.
-type grey struct {
-	png           []byte
-	x             float64
-	width, height float64
-}
-
-func (g grey) box() box { return box{g.x, 0, g.width, g.height} }
-
-func (g grey) print(p *press, x, y float64) {
-	picture, err := png.Decode(bytes.NewReader(g.png))
-	if err != nil {
-		p.pdf.SetError(err)
-		return
-	}
-	// The library keeps pictures in a map and writes them in the order of their widths:
-	// those of one width in the order of chance. So none is as wide as another: columns
-	// are added on the right, and clipped away.
-	size := picture.Bounds()
-	wide := size.Dx()
-	for p.widths[wide] {
-		wide++
-	}
-	p.widths[wide] = true
-	padded := image.NewGray(image.Rect(0, 0, wide, size.Dy()))
-	draw.Draw(padded, padded.Rect, picture, size.Min, draw.Src)
-	var data bytes.Buffer
-	if err := png.Encode(&data, padded); err != nil {
-		p.pdf.SetError(err)
-		return
-	}
-	name := fmt.Sprintf("grey%04d", wide)
-	how := fpdf.ImageOptions{ImageType: "png"}
-	p.pdf.RegisterImageOptionsReader(name, how, &data)
-	p.pdf.ClipRect(x+g.x, y, g.width, g.height, false)
-	p.pdf.ImageOptions(name, x+g.x, y, g.width*float64(wide)/float64(size.Dx()), g.height, false, how, 0, "")
-	p.pdf.ClipEnd()
 }
