@@ -93,6 +93,7 @@ func main() {
 	}
 	best := plan.Best(glass, rate, shelf, plan.Limits{Spells: spells, MostTurns: 150, Time: 90 * Minute})
 	show.Plan(best, mask)
+	show.FromAbove(best)
 
 	// ## The run card
 	//

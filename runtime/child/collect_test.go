@@ -112,6 +112,7 @@ func FuzzCollect(f *testing.F) {
 	f.Add(outline + `{"block":[{"table":{"title":"t","columns":[{"name":"a","text":true},{"name":"b","unit":"mm"}],"rows":[[{"text":"x"},{"text":"1","number":1,"warn":true}]]}}]}` + "\n")
 	f.Add(outline + `{"block":[{"card":{"title":"t","facts":[{"name":"a","text":"b"}],"spells":{"title":"","columns":[],"rows":[]},"steps":["s"],"cautions":null}}]}` + "\n")
 	f.Add(outline + `{"block":[{"drawing":{"title":"d","alt":"a","width":9,"height":9,"outlines":[{"line":"cut","x":1,"y":1,"steps":[{"x":8,"y":1,"radius":9}]}]}}]}` + "\n")
+	f.Add(outline + `{"block":[{"view":{"title":"v","alt":"a","unit":"mm","radius":9,"clear":8,"laps":[{"name":"1","text":"t","x":1,"y":2,"radius":3,"pathX":[1],"pathY":[2]}]}}]}` + "\n")
 	f.Add(outline + `{"block":[{"image":{"title":"i","panels":[{"name":"n","alt":"a","width":2,"height":1,"grey":"AP8="}]}}]}` + "\n")
 	f.Add(outline + `{"block":[{"expect":{"name":"n","got":1,"want":2,"tolerance":0,"met":false,"text":"t"}}]}` + "\n")
 	f.Fuzz(func(t *testing.T, events string) {

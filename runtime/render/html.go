@@ -33,6 +33,7 @@ var blockHTML = map[string]struct {
 	"printed": {"printed", func(_ place, b document.Block) any { return document.Visible(b.(document.Printed).Text) }},
 	"table":   {"table", func(_ place, b document.Block) any { return tableHTML(b.(document.Table)) }},
 	"plot":    {"plot", func(p place, b document.Block) any { return plotHTML(p, b.(document.Plot)) }},
+	"view":    {"view", func(p place, b document.Block) any { return viewHTML(p, b.(document.View)) }},
 	"image":   {"image", func(p place, b document.Block) any { return imageHTML(p, b.(document.Image)) }},
 	"drawing": {"drawing", func(p place, b document.Block) any { return drawingHTML(p, b.(document.Drawing)) }},
 	"card":    {"card", func(p place, b document.Block) any { return cardHTML(p, b.(document.Card)) }},
@@ -178,6 +179,22 @@ func plotHTML(p place, b document.Plot) plotView {
 		v.Data = append(v.Data, tableHTML(t))
 	}
 	return v
+}
+
+// A viewView is a view as its template has it.
+type viewView struct {
+	ID, Title, Alt string
+	Wide, Narrow   template.HTML
+	Laps           []document.Laid
+	Notes          []string
+}
+
+func viewHTML(p place, b document.View) viewView {
+	return viewView{
+		ID: p.id, Title: document.Line(b.Title), Alt: document.Line(b.Alt), Laps: b.Laps, Notes: b.Notes,
+		Wide:   template.HTML(draw.View(b, draw.Wide).SVG("wide")),
+		Narrow: template.HTML(draw.View(b, draw.Narrow).SVG("narrow")),
+	}
 }
 
 type imageView struct {

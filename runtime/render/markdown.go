@@ -15,6 +15,7 @@ var blockMarkdown = map[string]func(document.Block) string{
 	"printed": func(b document.Block) string { return fence("", document.Visible(b.(document.Printed).Text)) },
 	"table":   func(b document.Block) string { return tableMarkdown(b.(document.Table)) },
 	"plot":    func(b document.Block) string { return plotMarkdown(b.(document.Plot)) },
+	"view":    func(b document.Block) string { return viewMarkdown(b.(document.View)) },
 	"image":   func(b document.Block) string { return imageMarkdown(b.(document.Image)) },
 	"drawing": func(b document.Block) string { return drawingMarkdown(b.(document.Drawing)) },
 	"card":    func(b document.Block) string { return cardMarkdown(b.(document.Card)) },
@@ -273,5 +274,18 @@ func cardMarkdown(c document.Card) string {
 	}
 	list("**Warnings**", c.Warnings)
 	list("Cautions", c.Cautions)
+	return b.String()
+}
+
+// viewMarkdown says what a view shows.
+func viewMarkdown(v document.View) string {
+	var b strings.Builder
+	b.WriteString("**" + escape(v.Title) + ".** " + escape(v.Alt) + "\n\n")
+	for _, l := range v.Laps {
+		b.WriteString("- " + escape(l.Name) + ": " + escape(l.Text) + "\n")
+	}
+	for _, note := range v.Notes {
+		b.WriteString("\n" + escape(note) + "\n")
+	}
 	return b.String()
 }

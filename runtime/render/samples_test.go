@@ -31,12 +31,24 @@ func sampleDone() *document.Document {
 			{Title: "The mirror", Prose: "The blank in words:\n\n- 300 mm across,\n- 40 mm thick,\n\n| what | mm |\n| --- | ---: |\n| clear | 296 |\n\n> Glass can only be taken off.", Code: "blank := mirror.New(mirror.Spec{Diameter: 300 * MM, FocalLength: 1500 * MM})\nfmt.Println(\"R =\", blank.Radius()) // twice f", Line: 31, State: document.Done,
 				Blocks: document.Blocks{document.Printed{Text: "R = 3 m\n"}, document.Text{Text: "The mirror is a paraboloid of 3 m radius.\n\nIts sagitta is 3.75 mm."}}},
 			{Title: "The figure", Code: "show.Figure(f)", Line: 44, State: document.Done,
-				Blocks: document.Blocks{samplePlot(), sampleTable(), sampleImage(), sampleDrawing(), document.Expect{Name: "rms", Unit: "nm", Got: 8.1, Want: 8, Tolerance: 1, Met: true, Text: "The rms after is 8.1 nm; expected 8 nm within 1 nm."},
+				Blocks: document.Blocks{samplePlot(), sampleTable(), sampleView(), sampleImage(), sampleDrawing(), document.Expect{Name: "rms", Unit: "nm", Got: 8.1, Want: 8, Tolerance: 1, Met: true, Text: "The rms after is 8.1 nm; expected 8 nm within 1 nm."},
 					document.Result{Name: "radius of the ring", Unit: "m", Value: 0.118, Text: "radius of the ring is 118 mm."}}},
 			{Title: "The run card", Prose: "Take this to the machine.", Code: "show.Card(p)", Line: 60, State: document.Done, Blocks: document.Blocks{sampleCard(),
 				document.Expect{Name: "wait", Unit: "min", Got: 70, Want: 60, Tolerance: 5, Text: "The wait is 70 min; expected 60 min within 5 min."}}},
 			{Title: "The forecast", Prose: "Nothing to run here.", Line: 70, State: document.Done},
 		},
+	}
+}
+
+func sampleView() document.View {
+	return document.View{
+		Title: "The laps from above", Alt: "The mirror of 300 mm from above, with the laps of 2 spells to scale.", Unit: "mm",
+		Radius: 150, Clear: 148.5, Hole: 20,
+		Laps: []document.Laid{
+			{Name: "1", Text: "70 mm ring lap, middle at 118 mm, comes 4.5 mm over the rim", X: 0, Y: 118, Radius: 35, Inner: []float64{20}, PathX: []float64{0, 10, 0, -10, 0}, PathY: []float64{118, 118, 118, 118, 118}},
+			{Name: "2", Text: "45 mm lap, middle at 60 mm, stays 66 mm inside the rim", X: 0, Y: -60, Radius: 22.5},
+		},
+		Notes: []string{"Dashes: at the ends of the stroke."},
 	}
 }
 
@@ -185,6 +197,7 @@ func sampleHostile() *document.Document {
 				document.Plot{Title: nasty, Alt: nasty, X: document.Axis{Label: nasty, Unit: nasty}, Y: document.Axis{Label: nasty, Unit: nasty},
 					Curves: []document.Curve{{Name: nasty, Role: document.Role(nasty), Band: nasty, X: []float64{0, 1}, Y: []float64{0, 1e300}, Low: []float64{-1, 0}, High: []float64{1, 1e300}}},
 					Marks:  []document.Mark{{At: 0.5, Name: nasty}}, Below: []document.Span{{Name: nasty, From: -5, To: 9}}, Above: []document.Span{{Name: nasty, From: 0.2, To: 0.3}}, Notes: []string{nasty}},
+				document.View{Title: nasty, Alt: nasty, Unit: nasty, Radius: 1, Clear: 1, Laps: []document.Laid{{Name: nasty, Text: nasty, X: 1e300, Radius: 1e300}}, Notes: []string{nasty}},
 				document.Image{Title: nasty, Panels: []document.Panel{{Name: nasty, Alt: nasty, Width: 1, Height: 1, Grey: []byte{9}}}, Notes: []string{nasty}},
 				document.Result{Name: nasty, Unit: nasty, Text: nasty},
 				document.Drawing{Title: nasty, Alt: nasty, Width: 300, Height: 10, Outlines: []document.Outline{{Line: document.CutLine, Steps: []document.Step{{X: 300, Y: 10, Radius: -1e6}}}},

@@ -59,6 +59,7 @@ var blockText = map[string]func(s Screen, b document.Block) string{
 	"printed": plainBlock,
 	"table":   titledBlock,
 	"plot":    titledBlock,
+	"view":    titledBlock,
 	"image":   titledBlock,
 	"drawing": titledBlock,
 	"card":    titledBlock,
@@ -82,6 +83,8 @@ func titledBlock(s Screen, b document.Block) string {
 	case document.Table:
 		title = b.Title
 	case document.Plot:
+		title = b.Title
+	case document.View:
 		title = b.Title
 	case document.Image:
 		title = b.Title

@@ -9,8 +9,8 @@ import (
 type Block interface{ block() string }
 
 // Blocks is a list of blocks. In JSON each is an object with one member, the
-// kind's name: {"table": {…}}. The kinds are text, printed, table, plot, image,
-// drawing, card, result and expect.
+// kind's name: {"table": {…}}. The kinds are text, printed, table, plot, view,
+// image, drawing, card, result and expect.
 type Blocks []Block
 
 // Text is a paragraph of plain words, not Markdown.
@@ -204,6 +204,7 @@ func (Text) block() string    { return "text" }
 func (Printed) block() string { return "printed" }
 func (Table) block() string   { return "table" }
 func (Plot) block() string    { return "plot" }
+func (View) block() string    { return "view" }
 func (Image) block() string   { return "image" }
 func (Drawing) block() string { return "drawing" }
 func (Card) block() string    { return "card" }
@@ -216,7 +217,7 @@ func Kind(b Block) string { return b.block() }
 // Kinds returns the names of all kinds of block, each with an empty one of it.
 func Kinds() map[string]Block {
 	kinds := make(map[string]Block)
-	for _, b := range []Block{Text{}, Printed{}, Table{}, Plot{}, Image{}, Drawing{}, Card{}, Result{}, Expect{}} {
+	for _, b := range []Block{Text{}, Printed{}, Table{}, Plot{}, View{}, Image{}, Drawing{}, Card{}, Result{}, Expect{}} {
 		kinds[b.block()] = b
 	}
 	return kinds
@@ -261,6 +262,8 @@ func unmarshalBlock(kind string, raw json.RawMessage) (b Block, err error) {
 		return decode[Printed](raw)
 	case "table":
 		return decode[Table](raw)
+	case "view":
+		return decode[View](raw)
 	case "plot":
 		return decode[Plot](raw)
 	case "image":

@@ -13,6 +13,8 @@ func Check(b Block) error {
 		return b.check()
 	case Plot:
 		return b.check()
+	case View:
+		return b.check()
 	case Image:
 		return b.check()
 	case Drawing:

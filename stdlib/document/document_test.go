@@ -17,6 +17,7 @@ func TestBlocksReadBackFromTheirJSON(t *testing.T) {
 		Text{"words"}, Printed{"line\n"},
 		Table{Title: "t", Columns: []Column{{"a", "mm", false}}, Rows: [][]Cell{{{"1.5", &n, true}}}, Notes: []string{"n"}},
 		Plot{Title: "p", Curves: []Curve{{Name: "c", Role: Before, X: []float64{1}, Y: []float64{2}}}, Marks: []Mark{{1, "m"}}, Below: []Span{{"s", 0, 1}}},
+		View{Title: "v", Alt: "a", Unit: "mm", Radius: 9, Clear: 8, Hole: 1, Laps: []Laid{{"1", "lap", 1, 2, 3, []float64{2}, []float64{1, 2}, []float64{3, 4}}}},
 		Image{Title: "i", Panels: []Panel{{"p", "a", 2, 1, []byte{0, 255}}}, Notes: []string{"n"}},
 		Drawing{Title: "d", Alt: "a", Width: 9, Height: 8, Outlines: []Outline{{CutLine, 1, 2, []Step{{X: 3, Y: 4, Radius: -5}}}}, Labels: []Label{{1, 2, "l"}}},
 		Card{Title: "c", Facts: []Fact{{"a", "b"}}, Steps: []string{"s"}, Cautions: []string{"c"}},
@@ -96,6 +97,7 @@ func TestNoBlockActsOnATerminal(t *testing.T) {
 			Text{w()}, Printed{w()}, table,
 			Plot{Title: w(), Alt: w(), X: Axis{Label: w(), Unit: w()}, Curves: []Curve{{Name: w(), Band: w(), X: []float64{0, 1}, Y: []float64{1, 0}, Low: []float64{0, 0}, High: []float64{2, 2}}},
 				Marks: []Mark{{0.5, w()}}, Below: []Span{{w(), 0, 1}}, Above: []Span{{w(), -1, 2}}, Notes: []string{w()}},
+			View{Title: w(), Alt: w(), Unit: w(), Laps: []Laid{{Name: w(), Text: w()}}, Notes: []string{w()}},
 			Image{Title: w(), Panels: []Panel{{w(), w(), 1, 1, []byte{7}}}, Notes: []string{w()}},
 			Card{Title: w(), Facts: []Fact{{w(), w()}}, Spells: table, Steps: []string{w()}, Warnings: []string{w()}, Cautions: []string{w()}},
 			Result{Text: w()},
@@ -300,6 +302,14 @@ func TestCheckRefusesWhatIsNotAsPromised(t *testing.T) {
 		Plot{X: Axis{High: inf}},
 		Plot{Marks: []Mark{{At: nan}}},
 		Plot{Above: []Span{{From: 2, To: 1}}},
+		View{Radius: nan},
+		View{Radius: 2, Clear: 3},
+		View{Radius: 2, Clear: 2, Hole: 3},
+		View{Laps: []Laid{{X: inf}}},
+		View{Laps: []Laid{{Radius: -1}}},
+		View{Laps: []Laid{{Radius: 1, Inner: []float64{2}}}},
+		View{Laps: []Laid{{PathX: one}}},
+		View{Laps: []Laid{{PathX: make([]float64, mostSteps+1), PathY: make([]float64, mostSteps+1)}}},
 		Image{Panels: []Panel{{Width: 2, Height: 1, Grey: []byte{0}}}},
 		Image{Panels: []Panel{{}}},
 		Image{Panels: []Panel{{Width: -1, Height: -1, Grey: []byte{0}}}},
@@ -324,5 +334,20 @@ func TestCheckRefusesWhatIsNotAsPromised(t *testing.T) {
 		if err := Check(b); err != nil {
 			t.Errorf("%+v: %v", b, err)
 		}
+	}
+}
+
+func TestLapSwingsBetweenThePlacesFurthestApart(t *testing.T) {
+	l := Laid{X: 0, Y: 5, Radius: 2, PathX: []float64{0, 3, 0, -3, 0}, PathY: []float64{5, 5.5, 6, 5.5, 5}}
+	if x1, y1, x2, y2 := l.Ends(); x1 != 3 || y1 != 5.5 || x2 != -3 || y2 != 5.5 {
+		t.Errorf("from %v, %v to %v, %v", x1, y1, x2, y2)
+	}
+	held := Laid{X: 1, Y: 2}
+	if x1, y1, x2, y2 := held.Ends(); x1 != 1 || y1 != 2 || x2 != 1 || y2 != 2 {
+		t.Error("a lap held in place swings")
+	}
+	v := View{Radius: 6, Laps: []Laid{l, held}}
+	if got, want := v.Reach(), math.Hypot(3, 5.5)+2; math.Abs(got-want) > 1e-12 {
+		t.Errorf("the drawing reaches %v, not %v", got, want)
 	}
 }

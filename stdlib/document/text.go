@@ -35,6 +35,7 @@ var texts = map[string]func(b Block, columns int) string{
 	"text":    func(b Block, columns int) string { return Wrap(b.(Text).Text, "", "", columns) },
 	"printed": func(b Block, _ int) string { return ended(Visible(b.(Printed).Text)) },
 	"table":   func(b Block, columns int) string { return tableText(b.(Table), columns) },
+	"view":    func(b Block, columns int) string { return viewText(b.(View), columns) },
 	"plot":    func(b Block, columns int) string { return plotText(b.(Plot), columns) },
 	"image":   func(b Block, columns int) string { return imageText(b.(Image), columns) },
 	"drawing": func(b Block, columns int) string { return drawingText(b.(Drawing), columns) },

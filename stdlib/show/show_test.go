@@ -125,6 +125,7 @@ func TestEveryTableAndPlotIsComplete(t *testing.T) {
 			show.Envelope(f, zone.Fixed, k)
 			show.Share(shared)
 			show.Plan(best)
+			show.FromAbove(best)
 			show.Choices([]plan.Choice{{Name: "best", Plan: best}, {Name: "ours", Plan: worked(m)}})
 			show.Card(best)
 		})
@@ -132,6 +133,10 @@ func TestEveryTableAndPlotIsComplete(t *testing.T) {
 			switch b := b.(type) {
 			case document.Table:
 				checkTable(t, b)
+			case document.View:
+				if err := document.Check(b); err != nil || len(b.Laps) != len(best.Spells()) || b.Unit != in.Symbol() {
+					t.Errorf("view %q of %d laps in %s: %v", b.Title, len(b.Laps), b.Unit, err)
+				}
 			case document.Card:
 				checkTable(t, b.Spells)
 			case document.Plot:
@@ -226,6 +231,37 @@ func TestReadingsThatDoNotFitAreNamed(t *testing.T) {
 	}
 	if !strings.Contains(said, "zone 4 in set 3") || !strings.Contains(said, "It is left out") {
 		t.Errorf("said %q", said)
+	}
+}
+
+func TestLapsLieWhereTheirSpellsHaveThem(t *testing.T) {
+	m := blank(MM)
+	ring := lap.Ring(lap.Spec{Diameter: 80 * MM, Load: 10 * Newton}, 30*MM)
+	p := plan.New(tested(m), rate,
+		plan.Spell{Lap: large, Stroke: chord, At: 40 * MM, Turns: 60},
+		plan.Spell{Lap: small, Stroke: chord, At: 128 * MM, Turns: 90},
+		plan.Spell{Lap: ring, Stroke: stroke.Held(6 * RPM), At: 75 * MM, Turns: 30})
+	v := only[document.View](t, shown(func() { show.FromAbove(p) }))
+	if v.Radius != 150 || v.Clear != 150 || v.Hole != 0 {
+		t.Errorf("a mirror of %v, %v, %v", v.Radius, v.Clear, v.Hole)
+	}
+	for i, want := range []struct{ x, y, radius float64 }{
+		{0, 40, 50}, {128 * math.Sqrt(3) / 2, -64, 22.5}, {-75 * math.Sqrt(3) / 2, -37.5, 40},
+	} {
+		if l := v.Laps[i]; math.Hypot(l.X-want.x, l.Y-want.y) > 0.02 || l.Radius != want.radius {
+			t.Errorf("lap %d of radius %v lies at %v, %v", i+1, l.Radius, l.X, l.Y)
+		}
+	}
+	// A tangential stroke of 25 mm goes half of it each way.
+	if x1, y1, x2, y2 := v.Laps[0].Ends(); math.Abs(math.Abs(x1-x2)-25) > 0.02 || math.Abs(y1-40) > 0.02 || math.Abs(y2-40) > 0.02 {
+		t.Errorf("lap 1 swings from %v, %v to %v, %v", x1, y1, x2, y2)
+	}
+	// Over the rim: √((128 + 3)² + 12.5²) + 22.5 - 150.
+	if want := "small lap, middle at 128.0 mm, comes 4.1 mm over the rim"; v.Laps[1].Text != want {
+		t.Errorf("lap 2: %s", v.Laps[1].Text)
+	}
+	if l := v.Laps[2]; len(l.PathX) != 0 || len(l.Inner) != 1 || l.Inner[0] != 15 || !strings.HasSuffix(l.Text, "stays 35.0 mm inside the rim") {
+		t.Errorf("lap 3: %+v", l)
 	}
 }
 

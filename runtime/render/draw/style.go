@@ -29,6 +29,12 @@ const (
 	inkMarkName ink = "mn"
 	inkLap      ink = "la"
 	inkZone     ink = "zo"
+	inkGlass    ink = "gl" // the mirror from above
+	inkHole     ink = "ho"
+	inkFace     ink = "fa" // of a lap
+	inkSwing    ink = "sw" // a lap at an end of its stroke
+	inkWay      ink = "wy" // of its middle
+	inkOver     ink = "ov" // what of it hangs over the rim
 )
 
 // line is a stroke of an ink. Its width and dash are in the style sheet; the
@@ -71,6 +77,12 @@ var rules = func() []rule {
 		{word: "ca", paint: Paint{Colour: "soft"}},
 		{word: "mk", paint: Paint{Colour: "soft", Dash: []float64{2, 3}}},
 		{word: "la", paint: Paint{Colour: "deep", Width: 1.6}},
+		{word: "gl", paint: Paint{Colour: "ink", Width: 1.8, Fill: "faint", Opacity: 0.35}},
+		{word: "ho", paint: Paint{Colour: "ink", Width: 1.4, Fill: "page"}},
+		{word: "fa", paint: Paint{Colour: "deep", Width: 1.8, Fill: "deep", Opacity: 0.14}},
+		{word: "ov", paint: Paint{Colour: "accent", Width: 1.4, Fill: "accent", Opacity: 0.4}},
+		{word: "sw", paint: Paint{Colour: "deep", Dash: []float64{4, 3}}},
+		{word: "wy", paint: Paint{Colour: "ink", Width: 1.6}},
 	}
 	for _, r := range looks {
 		all = append(all, rule{word: r.class, paint: Paint{Colour: r.colour, Width: r.width, Dash: r.dashes[0]}})
