@@ -40,8 +40,19 @@ const (
 	markStep = 20 // height of the row of names of marks
 )
 
-// Plot draws p.
+// Plot draws p. Curves have their names beside them where there is room for all;
+// otherwise they stand in a key above.
 func Plot(p document.Plot, size Size) Canvas {
+	if c, named := plotted(p, size, true); named {
+		return c
+	}
+	c, _ := plotted(p, size, false)
+	return c
+}
+
+// plotted draws p, with the names of the curves beside them or in a key. It reports
+// whether all have found room beside them.
+func plotted(p document.Plot, size Size, beside bool) (Canvas, bool) {
 	out := newEasel(size)
 	hand := words{out}
 	xLow, xHigh, yLow, yHigh := p.Bounds()
@@ -68,6 +79,12 @@ func Plot(p document.Plot, size Size) Canvas {
 
 	styles := stylesOf(p.Curves)
 	key := newKey(p.Curves, styles, size.Width)
+	if beside {
+		if !nameable(p.Curves) {
+			return Canvas{}, false
+		}
+		key = newBandKey(p.Curves, styles, size.Width)
+	}
 	above, below := document.Lanes(p.Above, 0), document.Lanes(p.Below, 0)
 	top := key.height() + float64(len(above))*laneStep + rowStep
 	bottom := float64(len(below))*laneStep + rowStep
@@ -102,7 +119,13 @@ func Plot(p document.Plot, size Size) Canvas {
 		drawLane(&data, hand, lane, x, y, inkLap)
 	}
 	put(&whole, hand, inkCaption, text.XLeft, vg.Point{X: 0, Y: y - rowStep + 5}, p.Y.Caption())
+	if laps := "laps, edge to edge"; len(above) > 0 && hand.width(p.Y.Caption())+hand.width(laps)+20 < whole.Max.X {
+		put(&whole, hand, inkCaption, text.XRight, vg.Point{X: data.Max.X, Y: y - rowStep + 5}, laps)
+	}
 	g.Draw(field)
+	if beside && !nameCurves(&data, hand, g, p) {
+		return Canvas{}, false
+	}
 
 	y = field.Min.Y
 	if len(p.Marks) > 0 {
@@ -116,7 +139,10 @@ func Plot(p document.Plot, size Size) Canvas {
 		drawLane(&data, hand, lane, x, y, inkZone)
 	}
 	put(&whole, hand, inkCaption, text.XRight, vg.Point{X: data.Max.X, Y: y - rowStep + 5}, p.X.Caption())
-	return out.canvas
+	if openings := "openings of the mask"; len(below) > 0 && hand.width(p.X.Caption())+hand.width(openings)+20 < data.Max.X-data.Min.X {
+		put(&whole, hand, inkCaption, text.XLeft, vg.Point{X: data.Min.X, Y: y - rowStep + 5}, openings)
+	}
+	return out.canvas, true
 }
 
 func ticks(low, high float64, n int) plot.Ticker {
@@ -173,10 +199,12 @@ func drawMarkName(c *draw.Canvas, hand words, m document.Mark, x func(float64) v
 }
 
 // drawLane draws spans of the x axis side by side, each with its name in the
-// middle of what shows of it. An end beyond the axis is left open.
+// middle of what shows of it, or before it where only there is room. An end beyond
+// the axis is left open.
 func drawLane(c *draw.Canvas, hand words, lane []document.Span, x func(float64) vg.Length, y vg.Length, colour ink) {
 	const tall = 13 // of the brackets at the ends
 	middle, foot := y+tall/2+3, y+3
+	free := c.Min.X // where nothing is drawn from here on
 	for _, s := range lane {
 		from, to := x(s.From), x(s.To)
 		if to < c.Min.X || from > c.Max.X || to < from {
@@ -185,12 +213,13 @@ func drawLane(c *draw.Canvas, hand words, lane []document.Span, x func(float64) 
 		openFrom, openTo := from < c.Min.X-0.5, to > c.Max.X+0.5
 		from, to = max(from, c.Min.X), min(to, c.Max.X)
 		const gap = 1 // between neighbours
-		name := s.Name
-		w := hand.width(name) + 8
-		if w > to-from {
-			name, w = "", 0
-		}
+		w := hand.width(s.Name) + 8
 		centre := (from + to) / 2
+		inside, before := w <= to-from, w <= from-free
+		free = to + 4
+		if !inside {
+			w = 0
+		}
 		rule := func(a, b vg.Length, end bool, at vg.Length) {
 			points := []vg.Point{{X: a, Y: middle}, {X: b, Y: middle}}
 			if end {
@@ -200,7 +229,13 @@ func drawLane(c *draw.Canvas, hand words, lane []document.Span, x func(float64) 
 		}
 		rule(from+gap, centre-w/2, !openFrom, from+gap)
 		rule(to-gap, centre+w/2, !openTo, to-gap)
-		put(c, hand, inkLabel, text.XCenter, vg.Point{X: centre, Y: middle - FontSize*0.36}, name)
+		switch at := (vg.Point{X: centre, Y: middle - FontSize*0.36}); {
+		case inside:
+			put(c, hand, inkLabel, text.XCenter, at, s.Name)
+		case before:
+			at.X = from - 4
+			put(c, hand, inkLabel, text.XRight, at, s.Name)
+		}
 	}
 }
 

@@ -294,6 +294,20 @@ func newKey(curves []document.Curve, styles []style, width float64) key {
 	return k
 }
 
+// newBandKey is the key of curves that have their names beside them: what their
+// bands mean, each meaning once.
+func newBandKey(curves []document.Curve, styles []style, width float64) key {
+	var bands []document.Curve
+	var of []style
+	for i, c := range curves {
+		if len(c.Low) > 0 && c.Band != "" && !slices.ContainsFunc(bands, func(b document.Curve) bool { return b.Name == c.Band }) {
+			bands = append(bands, document.Curve{Name: c.Band, Role: c.Role, Low: c.Low})
+			of = append(of, styles[i])
+		}
+	}
+	return newKey(bands, of, width)
+}
+
 func (k key) height() float64 { return float64(k.rows) * (rowStep + 2) }
 
 func (k key) draw(c *draw.Canvas, hand words) {
