@@ -49,6 +49,9 @@ func PDF(d *document.Document) ([]byte, error) { return Print(d, paper.A4) }
 func Print(d *document.Document, sheet paper.Sheet) ([]byte, error) {
 	p := &printer{Flow: paper.New(sheet)}
 	p.Anchor("top", d.Title, 0)
+	// As on a page: the openings of a mask over the title, a scale over a section.
+	p.Openings(paper.Accent, [][2]float64{{0, 0.037}, {0.077, 0.122}, {0.173, 0.233}, {0.311, 0.5}, {0.689, 0.767}, {0.828, 0.878}, {0.923, 0.963}}...)
+	p.Space(12)
 	p.Text(span(document.Line(d.Title), paper.Font{Face: paper.SansBold, Size: 22, Colour: paper.Ink}))
 	p.Space(6)
 	p.prose(d.Summary)
@@ -117,8 +120,8 @@ func span(s string, font paper.Font) paper.Span { return paper.Span{Text: s, Fon
 func (p *printer) heading(id, title string) {
 	p.KeepNext(func() {
 		p.Anchor(id, title, 1)
-		p.Rule(2, paper.Ink)
-		p.Space(6)
+		p.Scale(paper.Ink, paper.Soft)
+		p.Space(2)
 		p.Text(span(document.Line(title), paper.Font{Face: paper.SansBold, Size: 14, Colour: paper.Ink}))
 	})
 	p.Space(5)

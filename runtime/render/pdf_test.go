@@ -220,3 +220,47 @@ func BenchmarkPDF(b *testing.B) {
 		}
 	}
 }
+
+// TestBrowserPrintsTheCardOnAPageOfItsOwn prints the page with Chromium on both
+// papers and looks at the words of each sheet.
+func TestBrowserPrintsTheCardOnAPageOfItsOwn(t *testing.T) {
+	browser, err := exec.LookPath("chromium")
+	if err != nil {
+		t.Skip("Chromium is not here to print")
+	}
+	page, err := HTML(sampleDone())
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, size := range []string{"A4", "letter"} {
+		folder := t.TempDir()
+		html, pdf := filepath.Join(folder, "page.html"), filepath.Join(folder, "page.pdf")
+		// The paper is the reader's choice; here the choice is made by a rule.
+		chosen := bytes.Replace(page, []byte("</style>"), []byte("@page{size:"+size+"}@page card{size:"+size+"}</style>"), 1)
+		if err := os.WriteFile(html, chosen, 0o666); err != nil {
+			t.Fatal(err)
+		}
+		cmd := exec.Command(browser, "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+			"--disable-component-update", "--disable-sync", "--user-data-dir="+filepath.Join(folder, "profile"), "--no-pdf-header-footer", "--print-to-pdf="+pdf, "file://"+html)
+		if out, err := cmd.CombinedOutput(); err != nil {
+			t.Fatalf("%v\n%s", err, out)
+		}
+		data, err := os.ReadFile(pdf)
+		if err != nil {
+			t.Fatal(err)
+		}
+		cards := 0
+		for _, words := range strings.Split(strings.TrimSpace(pdfWords(t, data)), "\n") {
+			if !strings.HasPrefix(words, "Run card: blank no. 14") {
+				continue
+			}
+			cards++
+			if !strings.Contains(words, "Work wet, wipe wet") || strings.Contains(words, "The forecast") || strings.Contains(words, "Take this to the machine") {
+				t.Errorf("%s: the sheet of the card reads %s", size, words)
+			}
+		}
+		if cards != 1 {
+			t.Errorf("%s: the card begins on %d sheets", size, cards)
+		}
+	}
+}

@@ -200,6 +200,31 @@ func (f *Flow) Rule(width float64, colour Colour) {
 	f.add(row{height: width, keep: true, marks: []mark{rule{f.left, 0, f.width, width, colour}}})
 }
 
+// Scale draws a line across with the marks of a scale below it.
+func (f *Flow) Scale(colour, fine Colour) {
+	const line, long, short, step = 1.5, 6, 3, 6.0
+	r := row{height: line + long, keep: true, marks: []mark{rule{f.left, 0, f.width, line, colour}}}
+	for i := 0; float64(i)*step < f.width-0.5; i++ {
+		if x := f.left + float64(i)*step; i%5 == 0 {
+			r.marks = append(r.marks, rule{x, line, 0.6, long, colour})
+		} else {
+			r.marks = append(r.marks, rule{x, line, 0.4, short, fine})
+		}
+	}
+	f.add(r)
+}
+
+// Openings draws a band across with gaps in it: shares of the width from which and to
+// which it is full.
+func (f *Flow) Openings(colour Colour, full ...[2]float64) {
+	const tall = 5
+	r := row{height: tall, keep: true, marks: []mark{rule{f.left, tall - 0.6, f.width, 0.6, colour}}}
+	for _, s := range full {
+		r.marks = append(r.marks, rule{f.left + s[0]*f.width, 0, (s[1] - s[0]) * f.width, tall, colour})
+	}
+	f.add(r)
+}
+
 // Anchor marks the place that links to "#NAME" lead to. With a title it is listed
 // among the bookmarks, at a level from 0.
 func (f *Flow) Anchor(name, title string, level int) {

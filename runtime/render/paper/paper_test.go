@@ -94,6 +94,9 @@ func randomFlow(t *rapid.T) *Flow {
 			case kind == 8:
 				n := rapid.IntRange(1, 300).Draw(t, "dots")
 				f.Grey(make([]byte, n*1000), n, 1000)
+			case kind == 9 && depth > 0:
+				f.Scale(Ink, Soft)
+				f.Openings(Accent, [2]float64{0, 0.5}, [2]float64{0.7, 1})
 			case kind == 9:
 				f.Item(Span{Text: "•", Font: font}, 14, s)
 			case kind == 10 && depth < 4:
