@@ -189,6 +189,16 @@ func longestDark(row []byte) int {
 	return longest
 }
 
+func TestSheetsSayHowLongTheirBarIs(t *testing.T) {
+	data, err := PDF(&document.Document{Sections: []document.Section{{Blocks: document.Blocks{ringMask()}}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if words := pdfWords(t, data); strings.Count(words, "This bar is 100 mm long when printed at true size.") != len(ringMask().Sheets()) {
+		t.Errorf("the sheets read %s", words)
+	}
+}
+
 // A PDF keeps only the letters it uses of its founts, of which there are 4 MB.
 func TestPDFIsSmall(t *testing.T) {
 	data, err := PDF(sampleDone())

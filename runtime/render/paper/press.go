@@ -97,8 +97,11 @@ func (p *press) foot(words, number string) {
 func cut(font Font, s string, width float64) string {
 	total := 0.0
 	for i, c := range s {
-		a, _ := founts[font.Face].advance(c)
-		if total += max(a, 0.6) * font.Size; total > width {
+		a, ok := founts[font.Face].advance(c)
+		if !ok {
+			a = 1.1 // the widest there is in the face for signs
+		}
+		if total += a * font.Size; total > width {
 			return s[:i] + "…"
 		}
 	}

@@ -6,7 +6,7 @@ import (
 
 // Small sets the whole of a drawing as large as is handy.
 func (f *Flow) Small(d document.Drawing) {
-	const widest, tallest = 330, 300
+	const widest, tallest = 270, 230
 	scale := min(min(widest, f.width)/d.Width, tallest/d.Height)
 	f.add(row{height: d.Height * scale, marks: []mark{small{d, f.left, scale}}})
 }
@@ -59,7 +59,12 @@ func (t trueSize) print(p *press, _, _ float64) {
 	p.pdf.ClipEnd()
 	about := outliner{press: p, x: x, y: y, scale: MM}
 	about.lines(t.part.Outlines)
-	about.labels(t.part.Labels, document.LabelSize*MM)
+	for _, l := range t.part.Labels {
+		// A long title is cut where it would leave the sheet.
+		font := Font{Sans, document.LabelSize * MM, Ink}
+		l.Text = cut(font, unseen.Replace(document.Line(l.Text)), 2*min(l.X, document.SheetWidth-l.X)*MM)
+		about.labels([]document.Label{l}, font.Size)
+	}
 }
 
 // An outliner prints outlines: their corner at x, y of the page, so many points to
