@@ -36,6 +36,8 @@ func ownShow(name string) any {
 		return show_.Forecast
 	case "Form":
 		return show_.Form
+	case "FromAbove":
+		return show_.FromAbove
 	case "Heads":
 		return show_.Heads
 	case "Learned":
