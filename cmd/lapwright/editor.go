@@ -2,12 +2,14 @@ package main
 
 import (
 	"bytes"
+	_ "embed"
 	"errors"
 	"fmt"
 	"go/parser"
 	"go/token"
 	"io/fs"
 	"os"
+	"path"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -15,7 +17,7 @@ import (
 	"github.com/spf13/cobra"
 	"golang.org/x/mod/modfile"
 
-	"lapwright"
+	"lapwright/stdlib"
 )
 
 const aboutEditor = `Lay the sources of the primitives into FOLDER, or into this folder, so that an editor
@@ -25,6 +27,21 @@ below, and so that go run ./my-mirror says the same as lapwright run my-mirror.
 It writes go.mod, go.sum and the folder stdlib. Where it has written them before it
 puts the present ones in their place; a go.mod of yours is left alone. lapwright
 itself needs none of this.`
+
+// What a module beside recipes needs of ours. The files at the top cannot be carried
+// from here, so there are copies.
+//
+//go:generate cp ../../go.mod editor/mod
+//go:generate cp ../../go.sum editor/sum
+//go:generate cp ../../LICENSE editor/LICENSE
+var (
+	//go:embed editor/mod
+	ourModule []byte
+	//go:embed editor/sum
+	ourSums []byte
+	//go:embed editor/LICENSE
+	ourLicence []byte
+)
 
 // editorMark is the first line of a go.mod that the command has written.
 const editorMark = "// Written by lapwright editor, with go.sum and the folder stdlib. Not to be edited: the next writing replaces all three."
@@ -101,15 +118,15 @@ func writeEditorModule(folder string) error {
 func editorModule() (map[string][]byte, error) {
 	files := make(map[string][]byte)
 	imports := make(map[string]bool)
-	err := fs.WalkDir(lapwright.Sources, "stdlib", func(name string, d fs.DirEntry, err error) error {
+	err := fs.WalkDir(stdlib.Sources, ".", func(name string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() || strings.HasSuffix(name, "_test.go") {
 			return err
 		}
-		text, err := lapwright.Sources.ReadFile(name)
+		text, err := stdlib.Sources.ReadFile(name)
 		if err != nil {
 			return err
 		}
-		files[name] = text
+		files[path.Join("stdlib", name)] = text
 		f, err := parser.ParseFile(token.NewFileSet(), name, text, parser.ImportsOnly)
 		if err != nil {
 			return err
@@ -123,12 +140,8 @@ func editorModule() (map[string][]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	for from, to := range map[string]string{"go.sum": "go.sum", "LICENSE": "stdlib/LICENSE", "go.mod": "go.mod"} {
-		if files[to], err = lapwright.Sources.ReadFile(from); err != nil {
-			return nil, err
-		}
-	}
-	mod, err := modfile.Parse("go.mod", files["go.mod"], nil)
+	files["go.sum"], files["stdlib/LICENSE"] = ourSums, ourLicence
+	mod, err := modfile.Parse("go.mod", ourModule, nil)
 	if err != nil {
 		return nil, err
 	}

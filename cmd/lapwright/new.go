@@ -13,7 +13,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"lapwright"
+	"lapwright/recipes"
 	"lapwright/stdlib/host"
 )
 
@@ -66,7 +66,7 @@ func newCommand() *cobra.Command {
 
 // recipeFiles returns the files of a recipe that ships.
 func recipeFiles(name string) (map[string][]byte, error) {
-	entries, err := lapwright.Sources.ReadDir("recipes")
+	entries, err := recipes.Sources.ReadDir(".")
 	if err != nil {
 		return nil, err
 	}
@@ -75,7 +75,7 @@ func recipeFiles(name string) (map[string][]byte, error) {
 		names = append(names, e.Name())
 	}
 	files := make(map[string][]byte)
-	inside, err := lapwright.Sources.ReadDir(path.Join("recipes", name))
+	inside, err := recipes.Sources.ReadDir(name)
 	if err != nil || strings.ContainsAny(name, "/.") {
 		did := "lapwright doc recipes lists them"
 		if near := host.Nearest(name, names); near != "" {
@@ -84,7 +84,7 @@ func recipeFiles(name string) (map[string][]byte, error) {
 		return nil, fmt.Errorf("no recipe named %q ships; %s", name, did)
 	}
 	for _, e := range inside {
-		if files[e.Name()], err = lapwright.Sources.ReadFile(path.Join("recipes", name, e.Name())); err != nil {
+		if files[e.Name()], err = recipes.Sources.ReadFile(path.Join(name, e.Name())); err != nil {
 			return nil, err
 		}
 	}

@@ -3,6 +3,8 @@ package main
 import (
 	"context"
 	"fmt"
+	"go/parser"
+	"go/token"
 	"os"
 	"os/signal"
 	"path/filepath"
@@ -124,12 +126,19 @@ func recipesIn(folder string) []page.Recipe {
 			if file := filepath.Join(told, "recipe.go"); regular(file) {
 				recipes = append(recipes, page.Recipe{Name: name, File: file, Told: told})
 			}
-		case filepath.Ext(name) == ".go" && regular(told):
+		case filepath.Ext(name) == ".go" && regular(told) && !library(told):
 			recipes = append(recipes, page.Recipe{Name: name, File: told, Told: told})
 		}
 	}
 	slices.SortFunc(recipes, func(a, b page.Recipe) int { return strings.Compare(a.Name, b.Name) })
 	return recipes
+}
+
+// library tells whether a Go file is plainly of a package other than main, and so no
+// recipe. One that cannot be read is not: what is wrong with it is told when it runs.
+func library(file string) bool {
+	f, err := parser.ParseFile(token.NewFileSet(), file, nil, parser.PackageClauseOnly)
+	return err == nil && f.Name.Name != "main"
 }
 
 func regular(file string) bool {

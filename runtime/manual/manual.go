@@ -11,7 +11,7 @@ import (
 	"strings"
 	"sync"
 
-	"lapwright"
+	"lapwright/stdlib"
 	"lapwright/stdlib/document"
 )
 
@@ -36,7 +36,7 @@ type topic struct {
 // Read reads the manual from the sources that the program carries. It reads them
 // once.
 var Read = sync.OnceValue(func() *Manual {
-	m := &Manual{packages: readPackages(lapwright.Sources), words: readWords(), recipes: readRecipes()}
+	m := &Manual{packages: readPackages(stdlib.Sources), words: readWords(), recipes: readRecipes()}
 	m.pages = readPages(m.packages)
 	for _, p := range m.pages {
 		m.topics = append(m.topics, topic{p.name, nil, p.what, p.prose, p.tell})

@@ -12,10 +12,11 @@ import (
 	"testing"
 	"testing/fstest"
 
-	"lapwright"
+	"lapwright/recipes"
 	"lapwright/runtime/check"
 	"lapwright/runtime/recipe"
 	"lapwright/runtime/render"
+	"lapwright/stdlib"
 )
 
 func TestEveryPackageThatIsThereIsTold(t *testing.T) {
@@ -37,18 +38,18 @@ func TestEveryPackageThatIsThereIsTold(t *testing.T) {
 // The patterns by which the sources are embedded must take every file a recipe is
 // built from, and no test but the examples.
 func TestEverySourceOfThePrimitivesIsCarried(t *testing.T) {
-	stdlib := filepath.Join("..", "..", "stdlib")
-	err := filepath.WalkDir(stdlib, func(file string, d fs.DirEntry, err error) error {
+	stdlibFolder := filepath.Join("..", "..", "stdlib")
+	err := filepath.WalkDir(stdlibFolder, func(file string, d fs.DirEntry, err error) error {
 		if err != nil || d.IsDir() && d.Name() == "testdata" {
 			return fs.SkipDir
 		}
-		if filepath.Ext(file) != ".go" {
+		if filepath.Ext(file) != ".go" || filepath.Dir(file) == stdlibFolder {
 			return nil
 		}
-		name, _ := filepath.Rel(filepath.Join("..", ".."), file)
+		name, _ := filepath.Rel(stdlibFolder, file)
 		name = filepath.ToSlash(name)
 		wanted := !strings.HasSuffix(name, "_test.go") || strings.HasSuffix(name, "example_test.go")
-		if _, err := fs.Stat(lapwright.Sources, name); (err == nil) != wanted {
+		if _, err := fs.Stat(stdlib.Sources, name); (err == nil) != wanted {
 			t.Errorf("%s: carried %v, wanted %v", name, err == nil, wanted)
 		}
 		return nil
@@ -74,9 +75,9 @@ func TestEveryPrimitiveHasADocComment(t *testing.T) {
 // host.StopArg itself, its doc comment must speak of stopping or refusing.
 func TestWhatStopsARecipeSaysSo(t *testing.T) {
 	for _, p := range Read().packages {
-		files, _ := fs.Glob(lapwright.Sources, "stdlib/"+p.name+"/*.go")
+		files, _ := fs.Glob(stdlib.Sources, p.name+"/*.go")
 		for _, file := range files {
-			text, err := lapwright.Sources.ReadFile(file)
+			text, err := stdlib.Sources.ReadFile(file)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -111,9 +112,9 @@ func TestWhatStopsARecipeSaysSo(t *testing.T) {
 func TestEveryFunctionIsShownAtWork(t *testing.T) {
 	m := Read()
 	var shipped strings.Builder
-	files, _ := fs.Glob(lapwright.Sources, "recipes/*/recipe.go")
+	files, _ := fs.Glob(recipes.Sources, "*/recipe.go")
 	for _, file := range files {
-		text, err := lapwright.Sources.ReadFile(file)
+		text, err := recipes.Sources.ReadFile(file)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -201,12 +202,12 @@ func TestRecipeOfTheLanguagePageIsARecipe(t *testing.T) {
 
 func TestExamplesAreToldAsTheyStand(t *testing.T) {
 	sources := fstest.MapFS{
-		"stdlib/lap/lap.go": {Data: []byte("// Package lap holds laps. And more.\npackage lap\n\n" +
+		"lap/lap.go": {Data: []byte("// Package lap holds laps. And more.\npackage lap\n\n" +
 			"// A Lap is a tool.\ntype Lap struct{ width float64 }\n\n" +
 			"// Round returns a [Lap].\nfunc Round(width float64) *Lap { return &Lap{width} }\n\n" +
 			"// Width returns its width.\nfunc (l *Lap) Width() float64 { return l.width }\n\n" +
 			"// Size is how large it is.\ntype Size int\n\n// The sizes.\nconst (\n\tSmall Size = iota\n\tLarge\n)\n")},
-		"stdlib/lap/example_test.go": {Data: []byte("package lap_test\n\nimport (\n\t\"fmt\"\n\t\"lapwright/stdlib/lap\"\n)\n\n" +
+		"lap/example_test.go": {Data: []byte("package lap_test\n\nimport (\n\t\"fmt\"\n\t\"lapwright/stdlib/lap\"\n)\n\n" +
 			"// A small one.\nfunc ExampleRound() {\n\tl := lap.Round(3)\n\tfmt.Println(l.Width()) // its width\n\t// Output: 3\n}\n")},
 	}
 	packages := readPackages(sources)

@@ -51,8 +51,7 @@ func readPackages(sources fs.FS) []*pkg {
 		if !ours {
 			continue
 		}
-		folder := "stdlib/" + name
-		files, _ := fs.Glob(sources, folder+"/*.go")
+		files, _ := fs.Glob(sources, name+"/*.go")
 		if len(files) == 0 {
 			continue
 		}
@@ -74,7 +73,7 @@ func readPackages(sources fs.FS) []*pkg {
 			panic(err)
 		}
 		r.doc = d
-		all = append(all, r.read(path.Base(folder)))
+		all = append(all, r.read(path.Base(name)))
 	}
 	return all
 }

@@ -9,7 +9,7 @@ import (
 	"slices"
 	"strings"
 
-	"lapwright"
+	"lapwright/recipes"
 	"lapwright/runtime/check"
 	"lapwright/runtime/recipe"
 	"lapwright/stdlib/document"
@@ -121,9 +121,9 @@ type shipped struct {
 const recipesWhat = "The recipes that ship, each a story to read and to begin from."
 
 func readRecipes() (all []shipped) {
-	files, _ := fs.Glob(lapwright.Sources, "recipes/*/recipe.go")
+	files, _ := fs.Glob(recipes.Sources, "*/recipe.go")
 	for _, file := range files {
-		text, err := lapwright.Sources.ReadFile(file)
+		text, err := recipes.Sources.ReadFile(file)
 		if err != nil {
 			panic(err) // it is embedded
 		}
