@@ -264,6 +264,43 @@ func TestProseKeepsToTheWidth(t *testing.T) {
 	})
 }
 
+func TestScreenKeepsToItsWidth(t *testing.T) {
+	for name, d := range samples() {
+		if name == "hostile" {
+			continue // has words that no screen has room for
+		}
+		for columns := 60; columns <= 100; columns++ { // below that, tables of numbers have no room
+			for line := range strings.SplitSeq(Terminal(d, Screen{Columns: columns}), "\n") {
+				if document.Width(line) > columns {
+					t.Errorf("%s: %q is wider than %d", name, line, columns)
+				}
+			}
+		}
+	}
+}
+
+func TestCodeOnAScreenIsCodeWithBreaks(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		code := rapid.StringOfN(rapid.SampledFrom([]rune("ab.(é漢 \n")), 1, 300, -1).Draw(t, "code")
+		columns := rapid.IntRange(40, 100).Draw(t, "columns")
+		var joined []string
+		for line := range strings.SplitSeq(strings.TrimSuffix(Screen{Columns: columns}.code(code), "\n"), "\n") {
+			if document.Width(line) > columns {
+				t.Fatalf("%q is wider than %d", line, columns)
+			}
+			if more, ok := strings.CutPrefix(line, "  ┆     "); ok {
+				joined[len(joined)-1] += more
+			} else {
+				joined = append(joined, strings.TrimPrefix(strings.TrimPrefix(line, "  │"), " "))
+			}
+		}
+		bare := strings.NewReplacer(" ", "")
+		if got := bare.Replace(strings.Join(joined, "\n")); got != bare.Replace(code) {
+			t.Errorf("%q became %q", code, got)
+		}
+	})
+}
+
 func TestNonsenseIsShownToTheLetter(t *testing.T) {
 	for _, prose := range []string{strings.Repeat(">", 5000), strings.Repeat("[a](", 100_000), strings.Repeat("1. ", 300)} {
 		page := string(proseHTML(prose, 3))

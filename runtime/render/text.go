@@ -127,7 +127,7 @@ func Terminal(d *document.Document, s Screen) string {
 			part(s.paint(bold, underlined(section.Title, "─", columns)))
 		}
 		part(proseText(section.Prose, columns))
-		part(s.paint(dim, indented(section.Code, "  │ ")))
+		part(s.paint(dim, s.code(section.Code)))
 		for _, block := range section.Blocks {
 			part(blockText[document.Kind(block)](s, block))
 		}
@@ -151,15 +151,42 @@ func underlined(title, rule string, columns int) string {
 	return text + strings.Repeat(rule, width) + "\n"
 }
 
-// indented makes code harmless and puts lead before each line.
-func indented(code, lead string) string {
+// code makes code harmless and puts a line before it. On a screen a line of code
+// that is too wide goes on below; a file has it as it is.
+func (s Screen) code(code string) string {
 	if code == "" {
 		return ""
 	}
-	code = strings.ReplaceAll(document.Visible(code), "\t", "    ")
-	lines := strings.Split(code, "\n")
-	for i, line := range lines {
-		lines[i] = strings.TrimRight(lead+line, " ")
+	var b strings.Builder
+	for line := range strings.SplitSeq(strings.ReplaceAll(document.Visible(code), "\t", "    "), "\n") {
+		lead := "  │ "
+		for s.Columns > 0 {
+			head, rest := cut(line, s.columns()-document.Width(lead))
+			if rest == "" {
+				break
+			}
+			b.WriteString(lead + head + "\n")
+			lead, line = "  ┆     ", rest
+		}
+		b.WriteString(strings.TrimRight(lead+line, " ") + "\n")
 	}
-	return strings.Join(lines, "\n")
+	return b.String()
+}
+
+// cut cuts a line of code that is wider than there is room: at its last space
+// within the room or, where there is none but those it begins with, anywhere.
+func cut(line string, room int) (head, rest string) {
+	width, at, indent := 0, 0, true
+	for i, c := range line {
+		if width += document.Width(string(c)); width > room {
+			if at == 0 {
+				at = i
+			}
+			return strings.TrimRight(line[:at], " "), strings.TrimLeft(line[at:], " ")
+		}
+		if indent = indent && c == ' '; c == ' ' && !indent {
+			at = i
+		}
+	}
+	return line, ""
 }
