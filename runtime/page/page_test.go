@@ -18,7 +18,7 @@ import (
 	"lapwright/runtime/child"
 )
 
-var saves = flag.Int("saves", 30, "how often the tests of many saves save")
+var saves = flag.Int("saves", 20, "how often the tests of many saves save")
 
 func TestMain(m *testing.M) {
 	if child.Called() {
@@ -373,26 +373,27 @@ func TestOnlyWhatChangedIsSent(t *testing.T) {
 	recipe := place(t, steady)
 	r := read(t, serve(t, recipe), recipe.Name)
 	r.ended(done)
-	save(t, recipe.File, strings.Replace(steady, "one", "uno", 1))
-	// A slow machine may show the run under way, which changes all.
-	sent := make(map[string]bool)
-	r.until("changed", func() bool {
-		for id := range r.last.HTML {
-			sent[id] = true
+	for _, word := range []string{"uno", "eins", "un", "en", "jeden"} {
+		save(t, recipe.File, strings.Replace(steady, "one", word, 1))
+		sent, shown := make(map[string]bool), false
+		r.until("changed", func() bool {
+			for id := range r.last.HTML {
+				sent[id] = true
+			}
+			shown = shown || r.last.Phase == running
+			return r.last.Phase == done && strings.Contains(r.html["first"], word)
+		})
+		if shown {
+			continue // a slow machine shows the run under way, which changes all
 		}
-		if r.last.Phase == running {
-			t.Skip("the run took so long that it was shown")
+		for _, id := range []string{"second", "third", topID, inputsID} {
+			if sent[id] {
+				t.Errorf("%s was sent, which did not change", id)
+			}
 		}
-		return r.last.Phase == done
-	})
-	for _, id := range []string{"second", "third", topID, inputsID} {
-		if sent[id] {
-			t.Errorf("%s was sent, which did not change", id)
-		}
+		return
 	}
-	if !sent["first"] {
-		t.Error("the section that changed was not sent")
-	}
+	t.Skip("every run took so long that it was shown under way")
 }
 
 func TestDataBesideTheRecipeIsFollowed(t *testing.T) {
@@ -523,13 +524,13 @@ func TestASaveThatNobodySeesRunsWhenAPageIsOpened(t *testing.T) {
 		return string(body)
 	}
 	// Without a script the page asks to be loaded again until there is something.
-	for began := time.Now(); !strings.Contains(get(), "n is 3"); time.Sleep(10 * time.Millisecond) {
+	for began := time.Now(); !strings.Contains(get(), `data-phase="done"`); time.Sleep(10 * time.Millisecond) {
 		if time.Since(began) > 30*time.Second {
 			t.Fatal("the recipe never ran")
 		}
 	}
-	if page := get(); strings.Contains(page, "http-equiv") {
-		t.Errorf("a page that is up to date asks to be loaded again:\n%s", page)
+	if page := get(); strings.Contains(page, "http-equiv") || !strings.Contains(page, "n is 3") {
+		t.Error("a page that is up to date asks to be loaded again, or lacks what the run gave")
 	}
 	save(t, recipe.File, strings.Replace(steady, "n is", "n =", 1))
 	r := read(t, address, recipe.Name)
