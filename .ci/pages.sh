@@ -26,7 +26,7 @@ address=$(cat "$work/address")
 curl -fsL -o "$work/live/list.html" "$address"
 for recipe in recipes/*/; do
 	name=$(basename "$recipe")
-	until curl -fsL -o "$work/live/$name.html" "$address$name/" && grep -q 'data-phase="done"' "$work/live/$name.html"; do sleep 0.2; done
+	until curl -fsL -o "$work/live/$name.html" "$address$name/" && grep -q 'data-phase="\(done\|failed\)"' "$work/live/$name.html"; do sleep 0.2; done
 done
 
 # The checker knows neither vector-effect, a property of SVG 2, nor that "img-src data:"
