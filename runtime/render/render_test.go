@@ -133,6 +133,23 @@ func TestPageKeepsToItsSize(t *testing.T) {
 	}
 }
 
+func TestPageHasTheStyleOfAllItHolds(t *testing.T) {
+	for name, d := range samples() {
+		data, err := HTML(d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		style, rest, _ := strings.Cut(string(data), "</style>")
+		for _, part := range strings.Split(pageCSS, "/* if ")[1:] {
+			words, rules, _ := strings.Cut(part, " */\n")
+			rule, _, _ := strings.Cut(rules, "\n")
+			if strings.Contains(rest, words) && !strings.Contains(style, squeeze(rule)) {
+				t.Errorf("%s holds %s without its style", name, words)
+			}
+		}
+	}
+}
+
 func TestNothingOfARecipeActsOnATerminalOrPage(t *testing.T) {
 	for _, form := range []string{"x.txt", "x.md", "x.html"} {
 		data, err := File(form, sampleHostile())
