@@ -28,7 +28,7 @@ func TestPageOfTheWholeJobKeepsToItsSize(t *testing.T) {
 		all := d.Sections[i].Blocks
 		for j := len(all) - 1; j >= 0; j-- {
 			switch b := all[j]; b.(type) {
-			case document.Plot, document.Image, document.Drawing:
+			case document.Plot, document.View, document.Image, document.Drawing:
 				before := size()
 				all = slices.Delete(all, j, j+1)
 				d.Sections[i].Blocks = all
