@@ -365,6 +365,9 @@ func TestWhatCameBeforeAStopIsKept(t *testing.T) {
 func TestLimitIsToldWithItsPlace(t *testing.T) {
 	for title, line := range map[string]int{"loop that can be stopped": 4, "memory by drops that stops when told": 3} {
 		f := runTest(t, title).Document.Faults[0]
+		for again := 0; again < 5 && f.Position.Line == 0; again++ {
+			f = runTest(t, title).Document.Faults[0] // a child that a busy machine kept from answering in time is ended without
+		}
 		if f.Position.Line != line || f.Excerpt == "" && line == 4 {
 			t.Errorf("%s: %+v", title, f)
 		}

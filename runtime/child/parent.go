@@ -110,7 +110,7 @@ func start(input []byte) (*process, error) {
 	p.command = &exec.Cmd{
 		Path:        program,
 		Args:        []string{"lapwright", hidden},
-		Env:         []string{"GOTRACEBACK=none", "GODEBUG=" + os.Getenv("GODEBUG")},
+		Env:         environment(),
 		Stdin:       bytes.NewReader(input),
 		Stderr:      p.stderr,
 		WaitDelay:   time.Second,
@@ -227,4 +227,14 @@ func (h *head) String() string {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	return string(h.data)
+}
+
+// environment is all that a child sees of ours: GODEBUG, so that a test can take a
+// feature of the processor from it as well.
+func environment() []string {
+	set := []string{"GOTRACEBACK=none"}
+	if debug := os.Getenv("GODEBUG"); debug != "" {
+		set = append(set, "GODEBUG="+debug)
+	}
+	return set
 }

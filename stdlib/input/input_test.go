@@ -17,7 +17,9 @@ import (
 
 // begin stands a recipe up with inputs given from outside, and returns where
 // those it declares are noted.
-func begin(folder fs.FS, given map[string]string) *[]document.Input {
+func begin(t *testing.T, folder fs.FS, given map[string]string) *[]document.Input {
+	before := *host.Current() // examples run without an engine
+	t.Cleanup(func() { host.Begin(before) })
 	var declared []document.Input
 	host.Begin(host.Run{
 		Folder:  folder,
@@ -44,7 +46,7 @@ func stopped(f func()) (said string) {
 }
 
 func TestInputsHaveTheirDefaultsAndAreDeclared(t *testing.T) {
-	declared := begin(nil, nil)
+	declared := begin(t, nil, nil)
 	if got := input.Length("ring", 118*MM, "radius of the high ring", 60*MM, 140*MM); got != 118*MM {
 		t.Errorf("ring is %v", got)
 	}
@@ -79,7 +81,7 @@ func TestInputsHaveTheirDefaultsAndAreDeclared(t *testing.T) {
 }
 
 func TestValuesGivenAreReadWithTheirUnits(t *testing.T) {
-	declared := begin(nil, map[string]string{
+	declared := begin(t, nil, map[string]string{
 		"ring": " 4 3/4 in", "spells": "5", "source": "Fixed", "gentle": "NO", "share": "-1e-3", "time": "1.5 h", "table": "1 rad/s",
 	})
 	if got := input.Length("ring", 118*MM, "radius of the high ring", 60*MM, 140*MM); math.Abs(float64(got-4.75*Inch)) > 1e-15 {
@@ -135,7 +137,7 @@ func TestValuesThatAreNotAllowedStopTheRecipe(t *testing.T) {
 		{"mooving", source, `input.Choice: input source is "mooving"; it must be one of: moving, fixed The nearest is moving.`},
 		{"maybe", func() { input.YesNo("gentle", true, "work half") }, "it must be one of: yes, no"},
 	} {
-		begin(nil, map[string]string{"ring": c.given, "spells": c.given, "source": c.given, "gentle": c.given})
+		begin(t, nil, map[string]string{"ring": c.given, "spells": c.given, "source": c.given, "gentle": c.given})
 		if got := stopped(c.call); !strings.Contains(got, c.want) {
 			t.Errorf("given %.20q it said\n\t%s\nwhich lacks\n\t%s", c.given, got, c.want)
 		}
@@ -162,7 +164,7 @@ func TestDeclarationsThatCannotBeStopTheRecipe(t *testing.T) {
 		{func() { input.Length("a", 1*MM, "x"); input.Length("a", 2*MM, "x") }, `input a is declared twice, first as a length, 1 mm ("x"), and then as a length, 2 mm ("x")`},
 		{func() { input.Count("a", 1, "x"); input.Number("a", 1, "x") }, "declared twice"},
 	} {
-		begin(nil, nil)
+		begin(t, nil, nil)
 		if got := stopped(c.call); !strings.Contains(got, c.want) {
 			t.Errorf("it said\n\t%s\nwhich lacks\n\t%s", got, c.want)
 		}
@@ -170,7 +172,7 @@ func TestDeclarationsThatCannotBeStopTheRecipe(t *testing.T) {
 }
 
 func TestSameInputTwiceIsOneInput(t *testing.T) {
-	declared := begin(nil, map[string]string{"ring": "100 mm"})
+	declared := begin(t, nil, map[string]string{"ring": "100 mm"})
 	for range 3 {
 		if got := input.Length("ring", 118*MM, "radius of the high ring"); got != 100*MM {
 			t.Errorf("ring is %v", got)
@@ -182,7 +184,7 @@ func TestSameInputTwiceIsOneInput(t *testing.T) {
 }
 
 func TestTableIsReadByColumns(t *testing.T) {
-	begin(fstest.MapFS{"heights.csv": {Data: []byte("# made up\nradius (mm), depth (nm) ,count,load,zone\n0,1.5,2,2 N,inner\n12.5,-3,4,1 kgf,outer\n")}}, nil)
+	begin(t, fstest.MapFS{"heights.csv": {Data: []byte("# made up\nradius (mm), depth (nm) ,count,load,zone\n0,1.5,2,2 N,inner\n12.5,-3,4,1 kgf,outer\n")}}, nil)
 	d := input.Table("heights.csv")
 	if got, want := d.String(), "heights.csv: 2 rows of radius (mm), depth (nm), count, load, zone"; got != want {
 		t.Errorf("%q, want %q", got, want)
@@ -226,7 +228,7 @@ func TestTablesThatAreWrongStopTheRecipeAtTheCell(t *testing.T) {
 		{"a (mm),A (nm)\n1,2\n", func(d *input.Data) {}, `heights.csv:1:8: the column "A" is there twice, first as "a (mm)"`},
 		{"a,b\n1\n", func(d *input.Data) {}, "heights.csv:2:1: the row ends here"},
 	} {
-		begin(fstest.MapFS{"heights.csv": {Data: []byte(c.file)}}, nil)
+		begin(t, fstest.MapFS{"heights.csv": {Data: []byte(c.file)}}, nil)
 		got := stopped(func() {
 			d := input.Table("heights.csv")
 			c.call(d)
@@ -242,7 +244,7 @@ func FuzzLength(f *testing.F) {
 		f.Add(s)
 	}
 	f.Fuzz(func(t *testing.T, given string) {
-		begin(nil, map[string]string{"ring": given})
+		begin(t, nil, map[string]string{"ring": given})
 		said := stopped(func() {
 			if v := input.Length("ring", 118*MM, "radius of the high ring", 60*MM, 140*MM); !(v >= 60*MM && v <= 140*MM) {
 				t.Errorf("%q is taken for %v", given, v)

@@ -1,6 +1,6 @@
 // # csv of many rows
 //
-// want: stopped: input.Table: long.csv is larger than 1024 kB, the most a sheet may be
+// want: stopped: input.Table: long.csv is larger than 1024 kB, the most a file may be
 package main
 
 import "fmt"

@@ -1,6 +1,6 @@
 // # csv very large
 //
-// want: stopped: input.Table: large.csv is larger than 1024 kB, the most a sheet may be
+// want: stopped: input.Table: large.csv is larger than 1024 kB, the most a file may be
 package main
 
 import "fmt"
