@@ -71,7 +71,7 @@ func wereWas(n int, thing string) string {
 
 // Learned shows what works told of the rates.
 func Learned(l *session.Learned) {
-	t := newTable("What the work tells of the rates", "", "before (m²/N)", "after (m²/N)", "ratio", "told apart")
+	t := newTable("What the work tells of the rates", "rate of", "before (m²/N)", "after (m²/N)", "ratio", "told apart")
 	before, after := l.Common()
 	row := func(name string, before, after wear.Rate, apart string) {
 		t.row(words(name), rateCell(before), rateCell(after), number(float64(after.K/before.K), 2), words(apart))
