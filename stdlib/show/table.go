@@ -174,8 +174,13 @@ func number(v float64, decimals int) document.Cell {
 	return document.Cell{Text: fixed(v, decimals), Number: &v}
 }
 
-// fixed prints a number, without the sign of a nought.
+// fixed prints a number, without the sign of a nought. It is rounded to 12 digits
+// first: the mean of a few readings often lies on the tie between two decimals, and
+// the last bits, in which processors may differ, must not decide.
 func fixed(v float64, decimals int) string {
+	if settled, err := strconv.ParseFloat(strconv.FormatFloat(v, 'e', 11, 64), 64); err == nil {
+		v = settled
+	}
 	text := strconv.FormatFloat(v, 'f', decimals, 64)
 	if strings.Trim(text, "-0.") == "" {
 		text = strings.TrimPrefix(text, "-")
