@@ -45,7 +45,7 @@ type Limits struct {
 const (
 	mostCandidates = 3000
 	mostSpells     = 8
-	mostNodes      = 10_000
+	mostNodes      = 1_500
 )
 
 // filled returns the limits with what was left out, or stops the recipe.
