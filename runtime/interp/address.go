@@ -20,12 +20,21 @@ func (m *machine) noAddress(x any, d check.Directive) {
 	case nil, string, float64, int:
 		return
 	}
+	m.noInside(x, d)
 	v := reflect.ValueOf(x)
 	if d.Verb == 'T' || d.Verb != 'p' && !m.mayHoldAddress(v.Type()) {
 		return
 	}
 	if m.writesAddress(v, d, 0) {
 		m.refuse(printsAddress, insteadOf(v.Type()))
+	}
+}
+
+// noInside ends the run if package fmt would write what is within an error of Go's
+// own: the machine has its words and no more.
+func (m *machine) noInside(x any, d check.Directive) {
+	if _, ok := asGoError(x); ok && (strings.Contains(d.Flags, "#") || !strings.ContainsRune("vsqxXT", d.Verb)) {
+		m.refuse("this prints the inside of an error of Go's own", check.Instead([]string{"Error"}))
 	}
 }
 

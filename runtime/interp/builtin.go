@@ -114,8 +114,8 @@ func (c *compiler) builtin(name string, common *ssa.CallCommon, results []slot, 
 		return failing(func(fr *frame) {
 			p := *at[unsafe.Pointer](fr, args[0].offset)
 			if p == nil {
-				panic(assertion(fmt.Sprintf("value method %s.%s called using nil *%s pointer",
-					*at[string](fr, recv), *at[string](fr, method), lastName(*at[string](fr, recv)))))
+				panic(goError{fmt.Sprintf("value method %s.%s called using nil *%s pointer",
+					*at[string](fr, recv), *at[string](fr, method), lastName(*at[string](fr, recv))), "runtime.plainError"})
 			}
 			*at[unsafe.Pointer](fr, d) = p
 		})

@@ -357,7 +357,7 @@ func (c *compiler) control(instr ssa.Instruction) func(*frame) *block {
 		if misuse := c.misusedYield(s); misuse != nil {
 			return func(fr *frame) *block {
 				fr.at = n
-				panic(assertion("runtime error: range function " + misuse(fr)))
+				panic(goError{"runtime error: range function " + misuse(fr), "runtime.errorString"})
 			}
 		}
 		return func(fr *frame) *block {

@@ -154,10 +154,10 @@ func (m *machine) fit(format string, args []any) (f string, ops []any, extra str
 			continue
 		}
 		switch lay := m.ownLayout(args[d.Arg]); {
+		case d.Verb == 'T' && m.renamed(args[d.Arg]):
+			names = true
 		case lay == nil:
 			m.noAddress(args[d.Arg], d)
-		case d.Verb == 'T':
-			names = true
 		case d.Verb == 'p':
 			m.refuse(printsAddress, "print what it points to")
 		default:
@@ -192,7 +192,7 @@ func (m *machine) typeNames(format string, list []check.Directive, args, ops []a
 			m.refuse("a format that asks for the type of a value asks for an operand that is not there", "")
 		}
 		arg, verb := d.Arg, d.Verb
-		if verb == 'T' && m.ownLayout(args[arg]) != nil {
+		if verb == 'T' && m.renamed(args[arg]) {
 			ops = append(ops, m.nameOf(args[arg]))
 			arg, verb = len(ops)-1, 's'
 		}
@@ -200,6 +200,12 @@ func (m *machine) typeNames(format string, list []check.Directive, args, ops []a
 	}
 	b.WriteString(format[at:])
 	return b.String(), ops
+}
+
+// renamed tells whether reflection has another name for the type of x than Go.
+func (m *machine) renamed(x any) bool {
+	_, ok := asGoError(x)
+	return ok || m.ownLayout(x) != nil
 }
 
 // errorf implements fmt.Errorf. An operand of the verb w must be an error for

@@ -333,10 +333,16 @@ func (w *writer) hostLeaf(x any, depth int, methods bool) {
 	if w.sharp() {
 		d.Flags = "#"
 	}
+	w.m.noInside(x, d)
 	if w.m.mayHoldAddress(v.Type()) && w.m.writesAddress(v, d, depth) {
 		w.m.refuse(printsAddress, insteadOf(v.Type()))
 	}
+	bytes, isBytes := x.([]byte)
 	switch {
+	case isBytes && w.sharp():
+		// fmt has another name for the type where it is an operand itself.
+		text := fmt.Sprintf(fmt.FormatString(w.s, w.verb), bytes)
+		w.text("[]uint8" + strings.TrimPrefix(text, "[]byte"))
 	case methods || v.NumMethod() == 0:
 		w.leaf(x)
 	case pointerless(v.Kind()):

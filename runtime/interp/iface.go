@@ -217,31 +217,43 @@ func (m *machine) missing(v any, iface *types.Interface) string {
 	return name
 }
 
-// An assertion is the failure of a type assertion. It is an error as Go's own.
-type assertion string
+// A goError stands for an error of Go's own that the machine must word itself.
+type goError struct {
+	words string
+	typ   string // of package runtime, as Go has it
+}
 
-func (a assertion) Error() string { return string(a) }
+func (e goError) Error() string { return e.words }
 
 // RuntimeError marks the failure as one of the language.
-func (assertion) RuntimeError() {}
+func (goError) RuntimeError() {}
+
+func asGoError(v any) (goError, bool) {
+	if p, ok := v.(*goError); ok {
+		return *p, true
+	}
+	e, ok := v.(goError)
+	return e, ok
+}
 
 func (m *machine) assertion(from types.Type, v any, to types.Type, missing string) error {
+	failed := func(words string) error { return &goError{words, "*runtime.TypeAssertionError"} }
 	text := "interface conversion: "
 	want := m.typeName(to)
 	switch {
 	case v == nil && types.IsInterface(to):
-		return assertion(text + "interface is nil, not " + want)
+		return failed(text + "interface is nil, not " + want)
 	case v == nil:
-		return assertion(text + m.interfaceName(from) + " is nil, not " + want)
+		return failed(text + m.interfaceName(from) + " is nil, not " + want)
 	case missing != "":
-		return assertion(text + m.nameOf(v) + " is not " + want + ": missing method " + missing)
+		return failed(text + m.nameOf(v) + " is not " + want + ": missing method " + missing)
 	}
 	have := m.nameOf(v)
 	text += m.interfaceName(from) + " is " + have + ", not " + want
 	if have == want {
 		text += " (types from different scopes)"
 	}
-	return assertion(text)
+	return failed(text)
 }
 
 func (m *machine) interfaceName(t types.Type) string { return m.typeName(t) }

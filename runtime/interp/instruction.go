@@ -78,7 +78,7 @@ func (c *compiler) toArray(instr *ssa.SliceToArrayPointer) op {
 	return c.failing(instr, func(fr *frame) {
 		h := at[header](fr, x)
 		if h.len < want {
-			panic(assertion(fmt.Sprintf("runtime error: cannot convert slice with length %d to array or pointer to array with length %d", h.len, want)))
+			panic(goError{fmt.Sprintf("runtime error: cannot convert slice with length %d to array or pointer to array with length %d", h.len, want), "runtime.boundsError"})
 		}
 		if want == 0 && h.data == nil {
 			*at[unsafe.Pointer](fr, d) = nil

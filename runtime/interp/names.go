@@ -135,6 +135,9 @@ func (m *machine) nameOf(v any) string {
 	if lay := m.layouts.byWord[wordOf(v)]; lay != nil {
 		return m.typeName(lay.typ)
 	}
+	if e, ok := asGoError(v); ok {
+		return e.typ
+	}
 	return reflect.TypeOf(v).String()
 }
 

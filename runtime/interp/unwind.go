@@ -104,7 +104,7 @@ func (m *machine) inOwnWords(r any) any {
 		}
 		for _, lay := range m.layouts.byWord {
 			if lay.rt.String() == name {
-				return assertion(words + m.typeName(lay.typ))
+				return goError{words + m.typeName(lay.typ), "runtime.errorString"}
 			}
 		}
 	}
