@@ -226,7 +226,7 @@ func TestTablesThatAreWrongStopTheRecipeAtTheCell(t *testing.T) {
 		{"radius\n1\n", func(d *input.Data) { d.Numbers("radios") }, `heights.csv has no column "radios"; its columns are: radius The nearest is radius.`},
 		{"radius (mm,a\n1,2\n", func(d *input.Data) {}, `heights.csv:1:1: the column "radius (mm" must be a name`},
 		{"a (mm),A (nm)\n1,2\n", func(d *input.Data) {}, `heights.csv:1:8: the column "A" is there twice, first as "a (mm)"`},
-		{"a,b\n1\n", func(d *input.Data) {}, "heights.csv:2:1: the row ends here"},
+		{"a,b\n1\n", func(d *input.Data) {}, "heights.csv:2:1: the row ends after column 1"},
 	} {
 		begin(t, fstest.MapFS{"heights.csv": {Data: []byte(c.file)}}, nil)
 		got := stopped(func() {

@@ -130,6 +130,11 @@ func parse(call, file string, data []byte) *Sheet {
 		data = bytes.ReplaceAll(data, []byte("\r"), []byte("\n"))
 	}
 	s.lines = strings.Split(string(data), "\n")
+	for i, line := range s.lines {
+		if at := invalid(line); at >= 0 {
+			Cell{Position: token.Position{Filename: file, Line: i + 1, Column: at + 1}, sheet: s}.Stopf("this is no character of UTF-8; save the sheet as CSV in UTF-8")
+		}
+	}
 
 	reader := csv.NewReader(bytes.NewReader(data))
 	reader.Comment = '#'
@@ -150,7 +155,8 @@ func parse(call, file string, data []byte) *Sheet {
 			cells[i] = Cell{strings.TrimSpace(text), token.Position{Filename: file, Line: line, Column: column}, s}
 			blank = blank && cells[i].Text == ""
 		}
-		if blank { // what a spreadsheet leaves of an empty row
+		// What a spreadsheet leaves of an empty row, or makes of a comment.
+		if blank || strings.HasPrefix(cells[0].Text, "#") {
 			continue
 		}
 		if s.Head == nil {
@@ -163,7 +169,7 @@ func parse(call, file string, data []byte) *Sheet {
 		host.Stopf(call, "%s is empty; it must begin with the names of its columns", file)
 	}
 	if len(s.Rows) == 0 {
-		host.Stopf(call, "%s has a head and no rows below it", file)
+		host.Stopf(call, "%s has one line and no more; the first names the columns, and there must be rows below it", file)
 	}
 	return s
 }
@@ -216,20 +222,37 @@ func (s *Sheet) add(cells []Cell) {
 		cells = cells[:len(cells)-1]
 	}
 	switch n := len(s.Head); {
+	case len(cells) > n && n == 1:
+		s.Head[0].Stopf("the first line must name the columns; it holds %q alone, and line %d has %d entries", s.Head[0].Text, cells[0].Position.Line, len(cells))
 	case len(cells) > n:
-		hint := ""
-		if strings.Count(s.line(cells[0].Position.Line), ",") >= 2*n-3 {
-			hint = "; write a point before decimals, not a comma"
+		for i := range len(cells) - 1 {
+			if a, b := cells[i].Text, cells[i+1].Text; digits(strings.TrimLeft(a, "+-−")) && digits(b) {
+				cells[i].Stopf("the row has %d columns where the head has %d; if %s,%s is one number, write a point before decimals, not a comma", len(cells), n, a, b)
+			}
 		}
-		cells[n].Stopf("the row has %d columns where the head has %d%s", len(cells), n, hint)
+		cells[n].Stopf("the row has %d columns where the head has %d", len(cells), n)
+	case len(cells) < n && len(cells) == 1 && strings.Contains(cells[0].Text, ";"):
+		cells[0].Stopf("the columns of this row are separated by semicolons; write commas between columns and a point before decimals")
 	case len(cells) < n:
-		cells[len(cells)-1].Stopf("the row ends here with %d columns where the head has %d; %q is the first that is missing",
-			len(cells), n, s.Head[len(cells)].Text)
+		cells[len(cells)-1].Stopf("the row ends after column %d where the head has %d; %q is the first that is missing", len(cells), n, s.Head[len(cells)].Text)
 	}
 	if len(s.Rows) == MaxRows {
 		cells[0].Stopf("the sheet has more than %d rows, the most it may have", MaxRows)
 	}
 	s.Rows = append(s.Rows, cells)
+}
+
+// digits tells whether a text is one or more digits and nothing else.
+func digits(text string) bool { return text != "" && strings.Trim(text, "0123456789") == "" }
+
+// invalid returns the place of the first byte that is not UTF-8, or -1.
+func invalid(text string) int {
+	for i, c := range text {
+		if c == utf8.RuneError && !strings.HasPrefix(text[i:], "\uFFFD") {
+			return i
+		}
+	}
+	return -1
 }
 
 // line returns a line of the file, counted from 1.

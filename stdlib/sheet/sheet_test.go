@@ -40,6 +40,7 @@ func TestCellsKeepTheirPlace(t *testing.T) {
 		"carriage returns":   "# made up\r\nset,zone 1\r\n\r\nfirst,0.10\r\nsecond, 0.2 \r\n",
 		"old line ends":      "# made up\rset,zone 1\r\rfirst,0.10\rsecond, 0.2 \r",
 		"empty cells beyond": "# made up\nset,zone 1,,\n,,,\nfirst,0.10,\nsecond, 0.2 ,,\n",
+		"comments in cells":  "# made up\nset,zone 1\n\"# made up, too\",,\nfirst,0.10\nsecond, 0.2 \n  # the end\n",
 	} {
 		s := parse("zone.Read", "r.csv", []byte(text))
 		if diff := cmp.Diff([]string{"2:1 set", "2:5 zone 1"}, texts([][]Cell{s.Head})); diff != "" {
@@ -67,7 +68,7 @@ func TestMalformedSheetsNameThePlace(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"empty", "", "r.csv is empty"},
 		{"comments only", "# nothing\n\n", "r.csv is empty"},
-		{"head only", "a,b\n", "r.csv has a head and no rows below it"},
+		{"head only", "a,b\n", "r.csv has one line and no more; the first names the columns"},
 		{"semicolons", "set;zone 1;zone 2\n1;0,5;0,7\n", "r.csv:1:1: the columns are separated by semicolons; save the sheet with commas"},
 		{"tabs", "set\tzone 1\n1\t0.5\n", "r.csv:1:1: the columns are separated by tabs"},
 		{"UTF-16", "\xff\xfea\x00,\x00", "r.csv is written in UTF-16; save it as CSV in UTF-8"},
@@ -76,9 +77,13 @@ func TestMalformedSheetsNameThePlace(t *testing.T) {
 		{"binary", "a,b\n1,\x00\n", "r.csv is not text"},
 		{"nameless column", "a,,c\n1,2,3\n", "r.csv:1:3: column 2 has no name"},
 		{"column twice", "zone 1,b,Zone_1\n1,2,3\n", `r.csv:1:10: the column "Zone_1" is there twice, first at column 1 of line 1`},
-		{"long row", "a,b\n1,2,3\n", "r.csv:2:5: the row has 3 columns where the head has 2"},
-		{"decimal commas", "a,b,c\n1,5,2,5,3,5\n", "write a point before decimals, not a comma"},
-		{"short row", "a,b,c\n1,2,3\n4,5\n", `r.csv:3:3: the row ends here with 2 columns where the head has 3; "c" is the first that is missing`},
+		{"long row", "a,b\nx,2,good\n", "r.csv:2:5: the row has 3 columns where the head has 2"},
+		{"decimal commas", "a,b,c\n1,5,2,5,3,5\n", "r.csv:2:1: the row has 6 columns where the head has 3; if 1,5 is one number, write a point before decimals, not a comma"},
+		{"one decimal comma", "a,b,c\n1.5,−2,5,3.5\n", "r.csv:2:5: the row has 4 columns where the head has 3; if −2,5 is one number"},
+		{"semicolons below a good head", "a,b\n1;2\n", "r.csv:2:1: the columns of this row are separated by semicolons"},
+		{"title above the head", "My readings,,\na,b\n1,2\n", `r.csv:1:1: the first line must name the columns; it holds "My readings" alone, and line 2 has 2 entries`},
+		{"not UTF-8", "a,b\nK\xe4the,2\n", "r.csv:2:2: this is no character of UTF-8; save the sheet as CSV in UTF-8"},
+		{"short row", "a,b,c\n1,2,3\n4,5\n", `r.csv:3:3: the row ends after column 2 where the head has 3; "c" is the first that is missing`},
 		{"quote inside", "a,b\n1,2\"3\n", "r.csv:2:4: a quotation mark that does not enclose a whole entry"},
 		{"quote never closed", "a,b\n1,\"2\n3,4\n", "r.csv:2:3: an entry opens with a quotation mark that is never closed"},
 		{"word", "a,b\n1,2\n1, x2\n", `r.csv:3:4: "x2" is not a number; write a plain number`},

@@ -21,7 +21,8 @@ import (
 //	temperature  of the room, in °C; temperature F for °F
 //	zone 1       the reading of zone 1, the innermost, and so on for all zones
 //
-// Only the zones must be there. Two openings of a zone that are read apart have two
+// Only the zones must be there; the unit of readings is Sheet.Unit, not in the head.
+// Two openings of a zone that are read apart have two
 // columns instead of one,
 //
 //	zone 1 left, zone 1 right
@@ -104,21 +105,18 @@ func (k *Mask) columns(table *sheet.Sheet) columns {
 		}
 	}
 	for at, head := range table.Head {
-		switch sheet.Key(head.Text) {
+		switch name := signless(head); name {
 		case "set":
-			c.set = at
+			c.set = only(head, c.set, at)
 			continue
 		case "angle":
-			c.angle = at
+			c.angle = only(head, c.angle, at)
 			continue
 		case "date":
-			c.date = at
+			c.date = only(head, c.date, at)
 			continue
 		case "temperature", "temperaturec", "temperaturef":
-			if c.temperature >= 0 {
-				head.Stopf("there is a column of temperatures already")
-			}
-			c.temperature, c.fahrenheit = at, sheet.Key(head.Text) == "temperaturef"
+			c.temperature, c.fahrenheit = only(head, c.temperature, at), name == "temperaturef"
 			continue
 		}
 		n, part, found := zoneHead(head.Text)
@@ -145,6 +143,20 @@ func (k *Mask) columns(table *sheet.Sheet) columns {
 		}
 	}
 	return c
+}
+
+// signless is the key of a head without the signs that are written about the unit of an
+// angle or a temperature: "angle (°)", "temperature [°F]".
+func signless(head sheet.Cell) string {
+	return sheet.Key(strings.NewReplacer("°", "", "(", "", ")", "", "[", "", "]", "").Replace(head.Text))
+}
+
+// only returns at, the place of a column, if there was none of its kind before.
+func only(head sheet.Cell, before, at int) int {
+	if before >= 0 {
+		head.Stopf("there is such a column already, column %d", before+1)
+	}
+	return at
 }
 
 // columnOf returns which of a zone's columns a head is.
@@ -182,9 +194,9 @@ func (k *Mask) unknown(head sheet.Cell) {
 		}
 	}
 	near := "."
-	if bare, _, bracket := strings.Cut(head.Text, "("); bracket {
-		if _, _, found := zoneHead(bare); found || sheet.Key(bare) == "temperature" || sheet.Key(bare) == "angle" {
-			head.Stopf("%q names a unit; write the head as %q and give the unit of readings in the recipe, as Sheet.Unit", head.Text, strings.TrimSpace(bare))
+	if at := strings.IndexAny(head.Text, "(["); at > 0 {
+		if _, _, found := zoneHead(head.Text[:at]); found {
+			head.Stopf("%q names a unit; write the head as %q and give the unit of readings in the recipe, as Sheet.Unit", head.Text, strings.TrimSpace(head.Text[:at]))
 		}
 	}
 	if name := host.Nearest(head.Text, allowed); name != "" {
@@ -246,7 +258,7 @@ func (k *Mask) set(c columns, row []sheet.Cell, s Sheet, name string) set {
 // untaken tells whether a cell is a hyphen.
 func untaken(c sheet.Cell) bool {
 	switch c.Text {
-	case "-", "−", "–":
+	case "-", "−", "–", "—":
 		return true
 	}
 	return false
@@ -287,6 +299,9 @@ func (k *Mask) number(c sheet.Cell, s Sheet) float64 {
 	}
 	if c.Text == "" {
 		c.Stopf("there is no reading here; write a hyphen where none was taken")
+	}
+	if !strings.ContainsAny(c.Text, "0123456789") {
+		c.Stopf("%q is no reading; write a number, or a hyphen where none was taken", c.Text)
 	}
 	v := c.Number() * float64(s.Unit)
 	if wrong := k.reason(v); wrong != "" {

@@ -135,7 +135,7 @@ func (r *Readings) finish(call string) {
 			}
 		}
 		if count < 2 {
-			host.Stopf(call, "set %s has %d readings; one alone says nothing, a set must have at least 2", s.about.Name, count)
+			host.Stopf(call, "set %s (%s) has too few readings, %d; a set must have at least 2", s.about.Name, s.places[0], count)
 		}
 		r.sets[n].about.Taken, r.sets[n].about.Missing = count, len(s.values)-count
 	}

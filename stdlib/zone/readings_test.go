@@ -83,7 +83,7 @@ func TestMalformedSheetsOfReadingsNameTheCell(t *testing.T) {
 	for _, c := range []struct{ name, text, want string }{
 		{"word", "set,zone 1,zone 2,zone 3\na,0,1.O,2\n", `readings.csv:2:5: "1.O" is not a number`},
 		{"empty cell", "set,zone 1,zone 2,zone 3\na,0,,2\n", "readings.csv:2:5: there is no reading here; write a hyphen where none was taken"},
-		{"zone missing from a set", "set,zone 1,zone 2,zone 3\na,0,1,2\nb,0,1\n", `readings.csv:3:5: the row ends here with 3 columns where the head has 4; "zone 3" is the first that is missing`},
+		{"zone missing from a set", "set,zone 1,zone 2,zone 3\na,0,1,2\nb,0,1\n", `readings.csv:3:5: the row ends after column 3 where the head has 4; "zone 3" is the first that is missing`},
 		{"zone missing from the head", "set,zone 1,zone 3\na,0,1\n", "readings.csv:1:12: there is no column zone 2: the mask has 3 zones"},
 		{"zone the mask has not", "zone 1,zone 2,zone 3,zone 4\n0,1,2,3\n", "readings.csv:1:22: there is no zone 4: the mask has zones 1 to 3"},
 		{"zone 0", "zone 0,zone 1,zone 2,zone 3\n0,1,2,3\n", "readings.csv:1:1: there is no zone 0"},
@@ -91,20 +91,22 @@ func TestMalformedSheetsOfReadingsNameTheCell(t *testing.T) {
 		{"misspelt zone", "set,zone 1,zoen 2,zone 3\na,0,1,2\n", `readings.csv:1:12: "zoen 2" is no column of a sheet of readings; did you mean "zone 2"?`},
 		{"other column", "set,zone 1,zone 2,zone 3,mood\na,0,1,2,3\n", `readings.csv:1:26: "mood" is no column of a sheet of readings. The columns are set, angle, date and temperature, which may be left out, and zone 1 to zone 3`},
 		{"plus sign", "zone +1,zone 2,zone 3\n0,1,2\n", `"zone +1" is no column`},
-		{"NaN", "zone 1,zone 2,zone 3\n0,NaN,2\n", `readings.csv:2:3: "NaN" is not a number`},
-		{"infinity", "zone 1,zone 2,zone 3\n0,+Inf,2\n", `readings.csv:2:3: "+Inf" is not a number`},
+		{"NaN", "zone 1,zone 2,zone 3\n0,NaN,2\n", `readings.csv:2:3: "NaN" is no reading; write a number, or a hyphen where none was taken`},
+		{"infinity", "zone 1,zone 2,zone 3\n0,+Inf,2\n", `readings.csv:2:3: "+Inf" is no reading`},
 		{"absurd", "zone 1,zone 2,zone 3\n0,1,2400\n", "readings.csv:2:5: the reading is 2.4 m; it must be less than the focal length, 1.2 m: is the unit right? The sheet is read in mm"},
 		{"semicolons", "set;zone 1;zone 2;zone 3\na;0,1;1,1;2,2\n", "readings.csv:1:1: the columns are separated by semicolons"},
-		{"lonely reading", "zone 1,zone 2,zone 3\n0,1,2\n-,-,1\n", "set 2 has 1 readings; one alone says nothing"},
+		{"lonely reading", "zone 1,zone 2,zone 3\n0,1,2\n-,-,1\n", "set 2 (readings.csv:3:1) has too few readings, 1; a set must have at least 2"},
 		{"zone never read", "zone 1,zone 2,zone 3\n0,1,-\n1,2,-\n", "zone 3 has no reading in any set"},
 		{"head with a unit", "zone 1 (mm),zone 2,zone 3\n0,1,2\n", `readings.csv:1:1: "zone 1 (mm)" names a unit; write the head as "zone 1" and give the unit of readings in the recipe, as Sheet.Unit`},
+		{"head with a unit in other brackets", "zone 1,zone 2 [in],zone 3\n0,1,2\n", `readings.csv:1:8: "zone 2 [in]" names a unit; write the head as "zone 2"`},
 		{"angle in words", "angle,zone 1,zone 2,zone 3\nquarter,0,1,2\n", `readings.csv:2:1: "quarter" is not a number`},
 		{"angle beyond a turn", "angle,zone 1,zone 2,zone 3\n400,0,1,2\n", "readings.csv:2:1: the angle must be from -360 to 360 degrees; 400 stands here"},
 		{"no angle", "angle,zone 1,zone 2,zone 3\n,0,1,2\n", "readings.csv:2:1: there is nothing here; write a hyphen where it was not noted"},
 		{"date of another order", "zone 1,zone 2,zone 3,date\n0,1,2,25.11.2026\n", `readings.csv:2:7: "25.11.2026" is no date; write it as 2026-11-25`},
 		{"day that is none", "zone 1,zone 2,zone 3,date\n0,1,2,2026-02-30\n", `readings.csv:2:7: "2026-02-30" is no date`},
 		{"temperature in °F", "temperature,zone 1,zone 2,zone 3\n68,0,1,2\n", "readings.csv:2:1: the temperature must be from -60 to 60 °C; write temperature F at the head for °F; 68 stands here"},
-		{"two temperatures", "temperature,temperature F,zone 1,zone 2,zone 3\n20,68,0,1,2\n", "readings.csv:1:13: there is a column of temperatures already"},
+		{"two temperatures", "temperature,temperature F,zone 1,zone 2,zone 3\n20,68,0,1,2\n", "readings.csv:1:13: there is such a column already, column 1"},
+		{"two angles", "angle,zone 1,zone 2,zone 3,angle (°)\n0,0,1,2,90\n", "readings.csv:1:28: there is such a column already, column 1"},
 		{"left without right", "zone 1 left,zone 1 right,zone 2 left,zone 2 right,zone 3 left\n0,0,1,1,2\n", "readings.csv:1:51: there is no column zone 3 right: the mask has 3 zones, and each must have its columns"},
 		{"some apart, some together", "zone 1,zone 2 left,zone 2 right,zone 3\n0,1,1,2\n", "readings.csv:1:1: other zones of this sheet have the columns zone N left and zone N right; all must be read in one way"},
 		{"left twice", "zone 1 left,zone 01 left,zone 1 right\n0,1,1\n", "readings.csv:1:13: zone 1 left has a column already"},
@@ -369,9 +371,9 @@ func FuzzRead(f *testing.F) {
 func TestWhatIsNotedWithASetIsKept(t *testing.T) {
 	m := mirror.New(mirror.Spec{Diameter: 200 * MM, Radius: 2400 * MM})
 	k := NewMask(m, 0, 50*MM, 80*MM, 100*MM)
-	r := read(k, `set,angle,Date,temperature F,zone 1,zone 2,zone 3
+	r := read(k, `set,angle (°),Date,Temperature [°F],zone 1,zone 2,zone 3
 a,90°,2026-11-25 19:30,68,0,1,2
-b,-,-,-,0,-,2
+b,—,–,-,0,—,2
 ,-45,2026-11-26,-40,0,1,2
 `, Sheet{})
 	if s := r.Set(0); s.Name != "a" || s.Angle != 90*Degree || s.Date != "2026-11-25 19:30" || math.Abs(s.Temperature-20) > 1e-12 || s.Taken != 3 || s.Missing != 0 {
