@@ -46,9 +46,10 @@ func openOutputs(names []string, card string, sheet paper.Sheet) (outputs, error
 		return nil
 	}
 	var err error
+	endings := slices.Sorted(slices.Values(append(render.Endings(), drawings)))
 	for _, name := range names {
 		if err == nil {
-			err = open("-o", name, render.Endings())
+			err = open("-o", name, endings)
 		}
 	}
 	if err == nil && card != "" {
@@ -60,6 +61,9 @@ func openOutputs(names []string, card string, sheet paper.Sheet) (outputs, error
 	}
 	return all, nil
 }
+
+// drawings is the ending of a file that holds nothing but the drawings at true size.
+const drawings = ".svg"
 
 // cardFlag is the option that asks for the run card alone.
 const cardFlag = "--card"
@@ -108,6 +112,12 @@ func (o *output) render(d *document.Document, b *bundle.Bundle, name string) ([]
 			err = errors.New("the recipe shows no run card")
 		}
 		return data, err
+	case strings.EqualFold(filepath.Ext(o.name), drawings):
+		data, n := render.SVG(d)
+		if n == 0 {
+			return nil, errors.New("the recipe shows no drawing at true size, such as a mask")
+		}
+		return data, nil
 	case strings.EqualFold(filepath.Ext(o.name), ".pdf"):
 		return render.Print(d, o.sheet)
 	case b != nil && strings.EqualFold(filepath.Ext(o.name), ".html"):

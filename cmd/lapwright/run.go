@@ -27,6 +27,8 @@ recipe.go.
 With -o the document is also written to a file, in the form its ending asks for:
 .html (one file that needs nothing else), .pdf, .md, .txt or .json. Give -o more
 than once for more forms. A run that fails leaves such files as they were.
+With -o FILE.svg the drawings at true size alone, a mask say, go to a file, each in
+one piece for a cutter or a large sheet; a .pdf has them on sheets of paper.
 With --card the run card alone goes to a PDF, on one page to take to the machine.
 
 With --set an input that the recipe declares gets another value, with its unit:

@@ -114,6 +114,20 @@ func PrintCards(d *document.Document, sheet paper.Sheet) (data []byte, n int, er
 	return data, n, err
 }
 
+// SVG draws what a document shows at true size, a mask say, as one SVG file, in one
+// piece each, and returns how many there are.
+func SVG(d *document.Document) (data []byte, n int) {
+	var list []document.Drawing
+	for _, s := range d.Sections {
+		for _, b := range s.Blocks {
+			if one, ok := b.(document.Drawing); ok && one.Paper() != "" {
+				list = append(list, one)
+			}
+		}
+	}
+	return []byte(draw.Whole(list)), len(list)
+}
+
 func span(s string, font paper.Font) paper.Span { return paper.Span{Text: s, Font: font} }
 
 // heading sets the heading of a section.

@@ -101,7 +101,7 @@ func (o Outline) Closed() bool {
 const (
 	SheetWidth  = 180 // of paper that is printed on
 	SheetHeight = 240
-	sheetFoot   = 16 // of that height, for the bar and the words below the drawing
+	Foot        = 16 // of that height, for the bar and the words below the drawing
 	sheetLap    = 10 // by which neighbours show the same
 	barLength   = 100
 )
@@ -125,7 +125,7 @@ func (d Drawing) Sheets() []Sheet {
 	if !(d.Width > 0 && d.Height > 0) {
 		return nil
 	}
-	columns, rows := tiles(d.Width, SheetWidth), tiles(d.Height, SheetHeight-sheetFoot)
+	columns, rows := tiles(d.Width, SheetWidth), tiles(d.Height, SheetHeight-Foot)
 	var sheets []Sheet
 	for row := range rows.count {
 		for column := range columns.count {
@@ -140,6 +140,13 @@ func (d Drawing) Sheets() []Sheet {
 		}
 	}
 	return sheets
+}
+
+// Whole returns the drawing as one sheet, however large, for a cutter or a plotter.
+func (d Drawing) Whole() Sheet {
+	s := Sheet{Width: d.Width, Height: d.Height}
+	s.bar(d.Title, "in one piece")
+	return s
 }
 
 // A tiling is how one direction of a drawing is cut.

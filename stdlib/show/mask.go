@@ -24,7 +24,8 @@ const (
 // the mirror: a pair of openings left and right for each zone, each a piece of its
 // ring, so that the mean over an opening by area is that over the ring. Openings
 // of neighbouring zones lie above and below the level diameter by turns, so that
-// card is left between them. It stops the recipe where the mirror is larger than
+// card is left between them. A page or PDF has it on sheets of A4 or Letter; with
+// -o FILE.svg lapwright run writes it in one piece. It stops the recipe where the mirror is larger than
 // 2970 mm.
 func Mask(k *zone.Mask) {
 	m := k.Mirror()

@@ -34,6 +34,32 @@ func Sheets(d document.Drawing) []string {
 	return all
 }
 
+// Whole draws drawings in one piece each, at true size and one below the other, as an
+// SVG file for a cutter, a plotter or a large sheet of paper. It needs no style sheet,
+// which programs for cutters do not read.
+func Whole(list []document.Drawing) string {
+	const gap = 10 // about and between them
+	var parts strings.Builder
+	wide, y := 0.0, float64(gap)
+	for _, d := range list {
+		s := d.Whole()
+		lines := outlines(d.Outlines) + labels(d.Labels, document.LabelSize) + outlines(s.Outlines) + labels(s.Labels, document.LabelSize)
+		fmt.Fprintf(&parts, "<g transform=\"translate(%d %s)\">%s</g>\n", gap, mm(y), plain.Replace(lines))
+		wide = math.Max(wide, math.Max(s.Width, document.SheetWidth))
+		y += s.Height + document.Foot + gap
+	}
+	w, h := mm(wide+2*gap), mm(y)
+	return fmt.Sprintf(`<svg xmlns="http://www.w3.org/2000/svg" width="%smm" height="%smm" viewBox="0 0 %s %s" fill="none" stroke="#000" font-family="sans-serif" font-size="%v" text-anchor="middle">`+
+		"\n%s</svg>\n", w, h, w, h, document.LabelSize, parts.String())
+}
+
+// plain puts the look of lines and labels in place of their classes.
+var plain = strings.NewReplacer(
+	`class="cu"`, `stroke-width="0.25"`,
+	`class="gu"`, `stroke-width="0.15" stroke-dasharray="1.4 1"`,
+	`class="fi"`, `stroke-width="0.15"`,
+	`<text `, `<text fill="#000" stroke="none" `)
+
 // outlines writes the lines of one kind as one path.
 func outlines(list []document.Outline) string {
 	var b strings.Builder
