@@ -71,12 +71,15 @@ func (c comparing) compare(file string) error {
 	for _, what := range found.Changed {
 		fmt.Printf("changed: %s\n", what)
 	}
-	for i, d := range found.Differ {
-		if i == 1 && !c.all {
-			fmt.Printf("and %d more; --all lists them\n", len(found.Differ)-1)
-			break
-		}
+	listed := found.Differ
+	if !c.all {
+		listed = foremost(listed)
+	}
+	for _, d := range listed {
 		fmt.Println(d)
+	}
+	if more := len(found.Differ) - len(listed); more > 0 {
+		fmt.Printf("and %d more; --all lists them\n", more)
 	}
 	if len(found.Changed) == 0 && found.Like == record.Different {
 		fmt.Println("nothing that went in has changed")
@@ -85,6 +88,17 @@ func (c comparing) compare(file string) error {
 		return exit(exitExpectation)
 	}
 	return nil
+}
+
+// foremost returns the first difference and, where that is one of words alone, the
+// first of numbers as well.
+func foremost(all []record.Difference) []record.Difference {
+	for i, d := range all {
+		if _, _, ok := d.Numbers(); ok {
+			return append(all[:min(i, 1):min(i, 1)], d)
+		}
+	}
+	return all[:min(len(all), 1)]
 }
 
 // verdict says how alike two runs are.
