@@ -80,6 +80,7 @@ func main() {
 		Stroke: strokes,
 	})
 	show.Share(shared, mask)
+	show.Result("ring lowered by the laps together, nm", shared.Whole().OnRing(ring, 20*MM).Depth.Value*1e9)
 
 	// ## The best plan
 	//
@@ -94,6 +95,8 @@ func main() {
 	best := plan.Best(glass, rate, shelf, plan.Limits{Spells: spells, MostTurns: 150, Time: 90 * Minute})
 	show.Plan(best, mask)
 	show.FromAbove(best)
+	_, after := best.RMS()
+	show.Result("rms to expect after the plan, nm", after.In(NM))
 
 	// ## The run card
 	//

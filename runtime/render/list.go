@@ -25,6 +25,7 @@ type Item struct {
 	Title string
 	Link  string // of its page; "" for none
 	About string // plain words
+	Prose string // Markdown, below them
 	Facts []document.Fact
 	Plot  *document.Plot // shown small
 }
@@ -53,6 +54,7 @@ func ListPage(l List) ([]byte, error) {
 	type item struct {
 		Item
 		About   []string
+		Prose   template.HTML
 		Picture *plotView
 	}
 	view := struct {
@@ -65,7 +67,7 @@ func ListPage(l List) ([]byte, error) {
 	}
 	for _, i := range l.Items {
 		i.Title = document.Line(i.Title)
-		shown := item{Item: i, About: paragraphs(i.About)}
+		shown := item{Item: i, About: paragraphs(i.About), Prose: proseHTML(i.Prose, 2)}
 		if i.Plot != nil {
 			shown.Picture = &plotView{Title: document.Line(i.Plot.Title), Alt: document.Line(i.Plot.Alt), Narrow: template.HTML(draw.Plot(*i.Plot, draw.Narrow).SVG(""))}
 		}

@@ -35,12 +35,12 @@ func Page(title string, books []Book) ([]byte, error) {
 			item.About = "It did not run to its end: " + d.Faults[0].Message
 		}
 		summary, author := split(d.Summary)
+		item.Prose = summary
 		add := func(name, text string) {
 			if text != "" {
 				item.Facts = append(item.Facts, document.Fact{Name: name, Text: text})
 			}
 		}
-		add("about", summary)
 		add("author", author)
 		add("signed", b.Maker)
 		add("inputs", inputs(d))
@@ -67,10 +67,10 @@ func split(summary string) (rest, author string) {
 		if name, ok := strings.CutPrefix(strings.TrimSpace(line), "Author:"); ok && author == "" {
 			author = strings.TrimSpace(name)
 		} else {
-			lines = append(lines, strings.TrimSpace(line))
+			lines = append(lines, line)
 		}
 	}
-	return strings.TrimSpace(strings.Join(lines, " ")), author
+	return strings.TrimSpace(strings.Join(lines, "")), author
 }
 
 func inputs(d *document.Document) string {

@@ -24,7 +24,7 @@ func TestFirstPageTellsWhatThereIs(t *testing.T) {
 	}
 	page := string(data)
 	for _, want := range []string{
-		`<h1>Club shelf</h1>`, `<a href="a.html">A ring</a>`, `<dt>about<dd>A narrow ring stands high.</div>`,
+		`<h1>Club shelf</h1>`, `<a href="a.html">A ring</a>`, "<p>A narrow ring\nstands high.</p>",
 		`<dt>author<dd>Anna &lt;b&gt;</div>`, `<dt>inputs<dd>edge (3 mm)</div>`, `<dt>record<dd>the same</div>`,
 		`It did not run to its end: no readings`, `<dt>narrow<dd><a href="a.html">A ring</a></div>`,
 	} {
