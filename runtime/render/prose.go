@@ -9,18 +9,21 @@ import (
 
 	"github.com/yuin/goldmark"
 	"github.com/yuin/goldmark/ast"
-	"github.com/yuin/goldmark/extension"
 	extast "github.com/yuin/goldmark/extension/ast"
+	"github.com/yuin/goldmark/parser"
+	"github.com/yuin/goldmark/renderer"
 	"github.com/yuin/goldmark/text"
+	"github.com/yuin/goldmark/util"
 
 	"lapwright/stdlib/document"
 )
 
 // markdown reads prose: CommonMark and tables. What a recipe has of HTML is text.
 var markdown = sync.OnceValue(func() goldmark.Markdown {
-	return goldmark.New(goldmark.WithExtensions(
-		extension.NewTable(extension.WithTableCellAlignMethod(extension.TableCellAlignNone)),
-	))
+	return goldmark.New(
+		goldmark.WithParserOptions(parser.WithParagraphTransformers(util.Prioritized(tables{}, 200))),
+		goldmark.WithRendererOptions(renderer.WithNodeRenderers(util.Prioritized(tables{}, 500))),
+	)
 })
 
 // parseProse returns the tree of some prose and the text its nodes point into.
@@ -32,7 +35,9 @@ func parseProse(prose string) (ast.Node, []byte) {
 		prose = fence("", prose)
 	}
 	source := []byte(prose)
-	return markdown().Parser().Parse(text.NewReader(source)), source
+	root := markdown().Parser().Parse(text.NewReader(source))
+	unescapePipes(root, source)
+	return root, source
 }
 
 // longestProse is the most prose of one section that is read as Markdown.
