@@ -1,7 +1,7 @@
 // Package draw draws the plots of a document in one house style.
 //
-// gonum/plot lays out the axes and turns values into places; the canvas it draws
-// on (canvas.go) keeps each stroke with the name of its ink instead of a colour.
+// gonum/plot's vg cuts lines and polygons to the plot; the canvas it draws on
+// (canvas.go) keeps each stroke with the name of its ink instead of a colour.
 // In SVG the inks are classes, so that a page's style sheet gives the colours and
 // one drawing serves a light page and a dark one; Style holds the rules for them.
 // Whoever draws on paper asks PaintOf.
@@ -13,7 +13,6 @@ package draw
 import (
 	"math"
 
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/font"
 	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
@@ -55,28 +54,6 @@ func Plot(p document.Plot, size Size) Canvas {
 func plotted(p document.Plot, size Size, beside bool) (Canvas, bool) {
 	out := newEasel(size)
 	hand := words{out}
-	xLow, xHigh, yLow, yHigh := p.Bounds()
-
-	// gonum/plot draws the axes; layout above and below them is ours.
-	g := plot.New()
-	g.BackgroundColor = nil
-	g.TextHandler = hand
-	g.X.Min, g.X.Max, g.Y.Min, g.Y.Max = xLow, xHigh, yLow, yHigh
-	g.X.Tick.Marker = ticks(xLow, xHigh, int(size.Width/95))
-	g.Y.Tick.Marker = ticks(yLow, yHigh, 6)
-	for _, axis := range []*plot.Axis{&g.X, &g.Y} {
-		axis.Padding = 0
-		axis.Label.TextStyle.Handler = hand
-		axis.LineStyle = line(inkAxis)
-		axis.Tick.LineStyle = line(inkAxis)
-		axis.Tick.Length = 5
-		axis.Tick.Label.Handler = hand
-		axis.Tick.Label.Font = font.Font{Size: FontSize}
-		axis.Tick.Label.Color = inkLabel
-	}
-	g.Y.Width = 0 // no line down the side: the grid carries the values
-	g.Y.Tick.Length = 0
-
 	styles := stylesOf(p.Curves)
 	key := newKey(p.Curves, styles, size.Width)
 	if beside {
@@ -92,66 +69,55 @@ func plotted(p document.Plot, size Size, beside bool) (Canvas, bool) {
 		bottom += markStep
 	}
 
-	g.Add(grid{})
-	for i, c := range p.Curves {
-		g.Add(band{c, styles[i]})
-	}
-	for _, m := range p.Marks {
-		g.Add(mark{m})
-	}
-	for i, c := range p.Curves {
-		if c.Role == document.Measured {
-			g.Add(points{c, styles[i]})
-		} else {
-			g.Add(curve{c, styles[i]})
-		}
-	}
-
 	whole := draw.NewCanvas(out, vg.Length(size.Width), vg.Length(size.Height))
-	field := draw.Crop(whole, 0, -6, vg.Length(bottom), -vg.Length(top))
-	data := g.DataCanvas(field)
-	x, _ := g.Transforms(&data)
+	inner := draw.Crop(whole, 0, -6, vg.Length(bottom), -vg.Length(top))
+	f := newField(inner, hand, p, int(size.Width/95))
 
 	key.draw(&whole, hand)
 	y := whole.Max.Y - vg.Length(key.height())
 	for _, lane := range above {
 		y -= laneStep
-		drawLane(&data, hand, lane, x, y, inkLap)
+		f.lane(lane, y, inkLap)
 	}
 	put(&whole, hand, inkCaption, text.XLeft, vg.Point{X: 0, Y: y - rowStep + 5}, p.Y.Caption())
 	if laps := "laps, edge to edge"; len(above) > 0 && hand.width(p.Y.Caption())+hand.width(laps)+20 < whole.Max.X {
-		put(&whole, hand, inkCaption, text.XRight, vg.Point{X: data.Max.X, Y: y - rowStep + 5}, laps)
+		put(&whole, hand, inkCaption, text.XRight, vg.Point{X: f.Max.X, Y: y - rowStep + 5}, laps)
 	}
-	g.Draw(field)
-	if beside && !nameCurves(&data, hand, g, p) {
+	f.axes()
+	f.grid()
+	for i, c := range p.Curves {
+		f.band(c, styles[i])
+	}
+	for _, m := range p.Marks {
+		f.mark(m)
+	}
+	for i, c := range p.Curves {
+		if c.Role == document.Measured {
+			f.points(c, styles[i])
+		} else {
+			f.curve(c, styles[i])
+		}
+	}
+	if beside && !f.nameCurves(p) {
 		return Canvas{}, false
 	}
 
-	y = field.Min.Y
+	y = inner.Min.Y
 	if len(p.Marks) > 0 {
 		y -= markStep
 		for _, m := range p.Marks {
-			drawMarkName(&data, hand, m, x, y+5)
+			f.markName(m, y+5)
 		}
 	}
 	for _, lane := range below {
 		y -= laneStep
-		drawLane(&data, hand, lane, x, y, inkZone)
+		f.lane(lane, y, inkZone)
 	}
-	put(&whole, hand, inkCaption, text.XRight, vg.Point{X: data.Max.X, Y: y - rowStep + 5}, p.X.Caption())
-	if openings := "openings of the mask"; len(below) > 0 && hand.width(p.X.Caption())+hand.width(openings)+20 < data.Max.X-data.Min.X {
-		put(&whole, hand, inkCaption, text.XLeft, vg.Point{X: data.Min.X, Y: y - rowStep + 5}, openings)
+	put(&whole, hand, inkCaption, text.XRight, vg.Point{X: f.Max.X, Y: y - rowStep + 5}, p.X.Caption())
+	if openings := "openings of the mask"; len(below) > 0 && hand.width(p.X.Caption())+hand.width(openings)+20 < f.Max.X-f.Min.X {
+		put(&whole, hand, inkCaption, text.XLeft, vg.Point{X: f.Min.X, Y: y - rowStep + 5}, openings)
 	}
 	return out.canvas, true
-}
-
-func ticks(low, high float64, n int) plot.Ticker {
-	at, labels := document.Ticks(low, high, max(n, 2))
-	marks := make(plot.ConstantTicks, len(at))
-	for i := range at {
-		marks[i] = plot.Tick{Value: at[i], Label: labels[i]}
-	}
-	return marks
 }
 
 // put writes words at a place.
@@ -162,58 +128,41 @@ func put(c *draw.Canvas, hand words, colour ink, align text.XAlignment, at vg.Po
 	c.FillText(text.Style{Color: colour, Font: font.Font{Size: FontSize}, XAlign: align, Handler: hand}, at, s)
 }
 
-// grid draws a line across at each value of the y axis, a stronger one at zero.
-type grid struct{}
-
-func (grid) Plot(c draw.Canvas, g *plot.Plot) {
-	_, y := g.Transforms(&c)
-	for _, t := range g.Y.Tick.Marker.Ticks(g.Y.Min, g.Y.Max) {
-		colour := inkGrid
-		if t.Value == 0 {
-			colour = inkZero
-		}
-		c.StrokeLine2(line(colour), c.Min.X, y(t.Value), c.Max.X, y(t.Value))
-	}
-}
-
 // mark draws a line up the plot at a labelled place.
-type mark struct{ document.Mark }
-
-func (m mark) Plot(c draw.Canvas, g *plot.Plot) {
-	x, _ := g.Transforms(&c)
-	if at := x(m.At); c.ContainsX(at) {
-		c.StrokeLine2(line(inkMark), at, c.Min.Y, at, c.Max.Y)
+func (f *field) mark(m document.Mark) {
+	if at := f.x(m.At); f.ContainsX(at) {
+		f.StrokeLine2(line(inkMark), at, f.Min.Y, at, f.Max.Y)
 	}
 }
 
-// drawMarkName writes the name of a mark under the axis, moved in at the ends.
-func drawMarkName(c *draw.Canvas, hand words, m document.Mark, x func(float64) vg.Length, y vg.Length) {
-	at := x(m.At)
-	if !c.ContainsX(at) {
+// markName writes the name of a mark under the axis, moved in at the ends.
+func (f *field) markName(m document.Mark, y vg.Length) {
+	at := f.x(m.At)
+	if !f.ContainsX(at) {
 		return
 	}
 	name := "▲ " + m.Name
-	half := hand.width(name) / 2
-	at = min(max(at, c.Min.X+half), c.Max.X-half)
-	put(c, hand, inkMarkName, text.XCenter, vg.Point{X: at, Y: y}, name)
+	half := f.hand.width(name) / 2
+	at = min(max(at, f.Min.X+half), f.Max.X-half)
+	put(&f.Canvas, f.hand, inkMarkName, text.XCenter, vg.Point{X: at, Y: y}, name)
 }
 
-// drawLane draws spans of the x axis side by side, each with its name in the
+// lane draws spans of the x axis side by side, each with its name in the
 // middle of what shows of it, or before it where only there is room. An end beyond
 // the axis is left open.
-func drawLane(c *draw.Canvas, hand words, lane []document.Span, x func(float64) vg.Length, y vg.Length, colour ink) {
+func (f *field) lane(lane []document.Span, y vg.Length, colour ink) {
 	const tall = 13 // of the brackets at the ends
 	middle, foot := y+tall/2+3, y+3
-	free := c.Min.X // where nothing is drawn from here on
+	free := f.Min.X // where nothing is drawn from here on
 	for _, s := range lane {
-		from, to := x(s.From), x(s.To)
-		if to < c.Min.X || from > c.Max.X || to < from {
+		from, to := f.x(s.From), f.x(s.To)
+		if to < f.Min.X || from > f.Max.X || to < from {
 			continue
 		}
-		openFrom, openTo := from < c.Min.X-0.5, to > c.Max.X+0.5
-		from, to = max(from, c.Min.X), min(to, c.Max.X)
+		openFrom, openTo := from < f.Min.X-0.5, to > f.Max.X+0.5
+		from, to = max(from, f.Min.X), min(to, f.Max.X)
 		const gap = 1 // between neighbours
-		w := hand.width(s.Name) + 8
+		w := f.hand.width(s.Name) + 8
 		centre := (from + to) / 2
 		inside, before := w <= to-from, w <= from-free
 		free = to + 4
@@ -225,81 +174,68 @@ func drawLane(c *draw.Canvas, hand words, lane []document.Span, x func(float64) 
 			if end {
 				points = append([]vg.Point{{X: at, Y: foot}, {X: at, Y: foot + tall}, {X: at, Y: middle}}, points[1:]...)
 			}
-			c.StrokeLines(line(colour), points)
+			f.StrokeLines(line(colour), points)
 		}
 		rule(from+gap, centre-w/2, !openFrom, from+gap)
 		rule(to-gap, centre+w/2, !openTo, to-gap)
 		switch at := (vg.Point{X: centre, Y: middle - FontSize*0.36}); {
 		case inside:
-			put(c, hand, inkLabel, text.XCenter, at, s.Name)
+			put(&f.Canvas, f.hand, inkLabel, text.XCenter, at, s.Name)
 		case before:
 			at.X = from - 4
-			put(c, hand, inkLabel, text.XRight, at, s.Name)
+			put(&f.Canvas, f.hand, inkLabel, text.XRight, at, s.Name)
 		}
 	}
 }
 
 // band fills what lies between a curve's Low and High.
-type band struct {
-	document.Curve
-	style style
-}
-
-func (b band) Plot(c draw.Canvas, g *plot.Plot) {
-	if b.Role == document.Measured || len(b.Low) != len(b.X) || len(b.High) != len(b.X) {
+func (f *field) band(c document.Curve, look style) {
+	if c.Role == document.Measured || len(c.Low) != len(c.X) || len(c.High) != len(c.X) {
 		return
 	}
-	x, y := g.Transforms(&c)
-	for _, r := range runs(len(b.X), func(i int) bool { return finite(b.X[i], b.Low[i], b.High[i]) }) {
+	for _, r := range runs(len(c.X), func(i int) bool { return finite(c.X[i], c.Low[i], c.High[i]) }) {
 		var upper, lower []vg.Point
 		for i := r.from; i < r.to; i++ {
-			upper = append(upper, vg.Point{X: x(b.X[i]), Y: y(b.High[i])})
-			lower = append(lower, vg.Point{X: x(b.X[i]), Y: y(b.Low[i])})
+			upper = append(upper, f.at(c.X[i], c.High[i]))
+			lower = append(lower, f.at(c.X[i], c.Low[i]))
 		}
 		upper, lower = simplify(upper), simplify(lower)
 		for i := len(lower) - 1; i >= 0; i-- {
 			upper = append(upper, lower[i])
 		}
-		c.FillPolygon(b.style.band, c.ClipPolygonXY(upper))
+		f.FillPolygon(look.band, f.ClipPolygonXY(upper))
 	}
 }
 
 // curve draws a line through points, with signs along it where its style has
 // them. Values that are not finite leave a gap.
-type curve struct {
-	document.Curve
-	style style
-}
-
-func (l curve) Plot(c draw.Canvas, g *plot.Plot) {
-	x, y := g.Transforms(&c)
-	n := min(len(l.X), len(l.Y))
+func (f *field) curve(c document.Curve, look style) {
 	var lines [][]vg.Point
-	for _, r := range runs(n, func(i int) bool { return finite(l.X[i], l.Y[i]) }) {
+	for _, r := range runs(min(len(c.X), len(c.Y)), func(i int) bool { return finite(c.X[i], c.Y[i]) }) {
 		var points []vg.Point
 		for i := r.from; i < r.to; i++ {
-			points = append(points, vg.Point{X: x(l.X[i]), Y: y(l.Y[i])})
+			points = append(points, f.at(c.X[i], c.Y[i]))
 		}
-		if l.style.sign != noSign {
-			l.signs(&c, points)
+		if look.sign != noSign {
+			f.signs(points, look)
 		}
 		if len(points) == 1 {
-			sign{l.style.line, dot}.draw(&c, points[0])
+			sign{look.line, dot}.draw(&f.Canvas, points[0])
 		}
 		lines = append(lines, simplify(points))
 	}
-	c.StrokeLines(line(l.style.line), c.ClipLinesXY(lines...)...)
+	f.StrokeLines(line(look.line), f.ClipLinesXY(lines...)...)
 }
 
 // signs draws the style's sign about every sixtieth pixel, each curve's offset
 // from the others'.
-func (l curve) signs(c *draw.Canvas, points []vg.Point) {
+func (f *field) signs(points []vg.Point, look style) {
 	const step = 60
-	next := c.Min.X + 20 + vg.Length(14*l.style.variant)
+	next := f.Min.X + 20 + vg.Length(14*look.variant)
 	for _, p := range points {
 		if p.X >= next {
-			if c.Contains(p) {
-				sign{l.style.line, l.style.sign}.draw(c, p)
+			if f.Contains(p) {
+				sign{look.line, look.sign}.draw(&f.Canvas, p)
 			}
 			next = p.X + step
 		}
@@ -307,24 +243,18 @@ func (l curve) signs(c *draw.Canvas, points []vg.Point) {
 }
 
 // points draws measured values with the bars of their error.
-type points struct {
-	document.Curve
-	style style
-}
-
-func (m points) Plot(c draw.Canvas, g *plot.Plot) {
-	x, y := g.Transforms(&c)
-	for i := range min(len(m.X), len(m.Y)) {
-		if !finite(m.X[i], m.Y[i]) {
+func (f *field) points(c document.Curve, look style) {
+	for i := range min(len(c.X), len(c.Y)) {
+		if !finite(c.X[i], c.Y[i]) {
 			continue
 		}
-		at := vg.Point{X: x(m.X[i]), Y: y(m.Y[i])}
-		if i < len(m.Low) && i < len(m.High) && finite(m.Low[i], m.High[i]) {
-			bar := []vg.Point{{X: at.X, Y: y(m.Low[i])}, {X: at.X, Y: y(m.High[i])}}
-			c.StrokeLines(line(m.style.line), c.ClipLinesXY(bar)...)
+		at := f.at(c.X[i], c.Y[i])
+		if i < len(c.Low) && i < len(c.High) && finite(c.Low[i], c.High[i]) {
+			bar := []vg.Point{f.at(c.X[i], c.Low[i]), f.at(c.X[i], c.High[i])}
+			f.StrokeLines(line(look.line), f.ClipLinesXY(bar)...)
 		}
-		if c.Contains(at) {
-			sign{m.style.line, m.style.sign}.draw(&c, at)
+		if f.Contains(at) {
+			sign{look.line, look.sign}.draw(&f.Canvas, at)
 		}
 	}
 }

@@ -3,7 +3,6 @@ package draw
 import (
 	"math"
 
-	"gonum.org/v1/plot"
 	"gonum.org/v1/plot/text"
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -25,35 +24,34 @@ func nameable(curves []document.Curve) bool {
 // nameCurves writes the name of each curve beside it, clear of every curve, mark
 // and name. It reports whether all found room; where one does not, the drawing is
 // not to be used.
-func nameCurves(c *draw.Canvas, hand words, g *plot.Plot, p document.Plot) bool {
-	x, y := g.Transforms(c)
+func (f *field) nameCurves(p document.Plot) bool {
 	var curves [][]vg.Point
 	for _, curve := range p.Curves {
 		var points []vg.Point
 		for i := range min(len(curve.X), len(curve.Y)) {
 			if finite(curve.X[i], curve.Y[i]) {
-				points = append(points, vg.Point{X: x(curve.X[i]), Y: y(curve.Y[i])})
+				points = append(points, f.at(curve.X[i], curve.Y[i]))
 			}
 		}
 		curves = append(curves, simplify(points))
 	}
 	var taken []vg.Rectangle
 	for _, m := range p.Marks {
-		at := x(m.At)
-		taken = append(taken, vg.Rectangle{Min: vg.Point{X: at - 1, Y: c.Min.Y}, Max: vg.Point{X: at + 1, Y: c.Max.Y}})
+		at := f.x(m.At)
+		taken = append(taken, vg.Rectangle{Min: vg.Point{X: at - 1, Y: f.Min.Y}, Max: vg.Point{X: at + 1, Y: f.Max.Y}})
 	}
 	var lines []vg.Length // of the grid
-	for _, t := range g.Y.Tick.Marker.Ticks(g.Y.Min, g.Y.Max) {
-		lines = append(lines, y(t.Value))
+	for _, t := range f.yTicks {
+		lines = append(lines, f.y(t.value))
 	}
 	for i, curve := range p.Curves {
 		name := document.Line(curve.Name)
-		box, ok := place(c, hand.width(name), i, curves, taken, lines)
+		box, ok := place(&f.Canvas, f.hand.width(name), i, curves, taken, lines)
 		if !ok {
 			return false
 		}
 		taken = append(taken, box)
-		put(c, hand, inkLabel, text.XLeft, vg.Point{X: box.Min.X, Y: box.Min.Y + 3}, name)
+		put(&f.Canvas, f.hand, inkLabel, text.XLeft, vg.Point{X: box.Min.X, Y: box.Min.Y + 3}, name)
 	}
 	return true
 }
