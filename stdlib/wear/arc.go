@@ -116,7 +116,7 @@ func (c *ring) part(lo, hi, sign float64, fine int) float64 {
 	switch {
 	case near < 0.5*span:
 		pole = max(pole, lo)
-		set := &rules[6*fine]
+		set := &rules()[6*fine]
 		first := &set.high
 		if c.sloped {
 			first = &set.ends
@@ -124,7 +124,7 @@ func (c *ring) part(lo, hi, sign float64, fine int) float64 {
 		return c.piece(lo, pole, sign, first) + c.piece(pole, hi, sign, &set.low)
 	case c.sloped:
 		// The share bends sharply where the circle passes near the lap's middle.
-		return c.piece(lo, hi, sign, &rules[6*fine].low)
+		return c.piece(lo, hi, sign, &rules()[6*fine].low)
 	case near < span:
 		n = 5
 	case near < 2*span || hi > 0.7 || c.along != 0:
@@ -135,9 +135,9 @@ func (c *ring) part(lo, hi, sign float64, fine int) float64 {
 		n = 2
 	}
 	if lo > 0 {
-		return c.piece(lo, hi, sign, &rules[(n+1)*fine].both)
+		return c.piece(lo, hi, sign, &rules()[(n+1)*fine].both)
 	}
-	return c.piece(lo, hi, sign, &rules[n*fine].half)
+	return c.piece(lo, hi, sign, &rules()[n*fine].half)
 }
 
 // nearest returns the least square of the speed on the part up to u, and where.

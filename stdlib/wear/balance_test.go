@@ -156,7 +156,7 @@ func equilibrium(g glass, f *face, rho float64, p press) (force, moment float64)
 	angle := func(r, t float64) float64 {
 		return math.Acos(max(-1, min(1, (r*r+rho*rho-t*t)/(2*r*rho))))
 	}
-	ru := &rules[48].ends
+	ru := &rules()[48].ends
 	for i := range ends[1:] {
 		for j, z := range ru.x {
 			r := ends[i] + (ends[i+1]-ends[i])*z
@@ -178,7 +178,7 @@ func equilibrium(g glass, f *face, rho float64, p press) (force, moment float64)
 				if to <= from {
 					continue
 				}
-				inner := &rules[48].ends
+				inner := &rules()[48].ends
 				for k, y := range inner.x {
 					a := from + (to-from)*y
 					xi := r*math.Cos(a) - rho

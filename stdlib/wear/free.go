@@ -35,9 +35,9 @@ func (s *sweep) torque(w float64) float64 {
 	t := *s
 	t.turn = w
 	sum := 0.0
-	along, wander := &rules[12].both, &rules[1].both
+	along, wander := &rules()[12].both, &rules()[1].both
 	if s.wander > 0 {
-		wander = &rules[4].both
+		wander = &rules()[4].both
 	}
 	var st station
 	for i := range t.legs {
@@ -65,7 +65,7 @@ func (s *sweep) torqueOf(st *station, qr, qt float64) float64 {
 	sum := 0.0
 	for i := range s.face.bands {
 		b := &s.face.bands[i]
-		ru := &rules[12].both
+		ru := &rules()[12].both
 		for j, x := range ru.x {
 			t := b.in + (b.out-b.in)*x
 			share := b.from + (b.to-b.from)*x

@@ -60,7 +60,7 @@ func chordMoments(e, r, share, lo, hi float64, m *[3]float64) {
 	}
 	if hi-lo < 0.02*r {
 		// The closed form loses digits in a thin slice of a large disc.
-		ru := &rules[24].ends
+		ru := &rules()[24].ends
 		for j, x := range ru.x {
 			z := lo + (hi-lo)*x
 			v := share * ru.w[j] * (hi - lo) * 2 * math.Sqrt(max(0, (r-z)*(r+z)))
@@ -112,7 +112,7 @@ func (b *band) slopedMoments(g glass, rho, lo, hi float64, m *[3]float64) {
 		add(math.Sqrt(r*r - rho*rho - 2*rho*hi))
 	}
 	slices.Sort(breaks)
-	ru := &rules[24].ends
+	ru := &rules()[24].ends
 	for i := range breaks[1:] {
 		from, width := breaks[i], breaks[i+1]-breaks[i]
 		if width <= 0 {

@@ -2,6 +2,7 @@ package wear
 
 import (
 	"slices"
+	"sync"
 
 	"gonum.org/v1/gonum/integrate/quad"
 )
@@ -20,10 +21,9 @@ type ruleSet struct {
 
 const maxPlaces = 48
 
-// rules[n] is the set of n places, for n from 1.
-var rules = makeRules()
-
-func makeRules() (sets [maxPlaces + 1]ruleSet) {
+// rules()[n] is the set of n places, for n from 1.
+var rules = sync.OnceValue(func() *[maxPlaces + 1]ruleSet {
+	var sets [maxPlaces + 1]ruleSet
 	for n := 1; n <= maxPlaces; n++ {
 		s := &sets[n]
 		s.both = rule{make([]float64, n), make([]float64, n)}
@@ -39,8 +39,8 @@ func makeRules() (sets [maxPlaces + 1]ruleSet) {
 		s.high = graded(s.both, func(t float64) (x, dx float64) { return 1 - (1-t)*(1-t), 2 * (1 - t) })
 		s.ends = graded(s.both, func(t float64) (x, dx float64) { return t * t * (3 - 2*t), 6 * t * (1 - t) })
 	}
-	return sets
-}
+	return &sets
+})
 
 // graded returns the rule for the integral taken over t with x = g(t).
 func graded(r rule, g func(t float64) (x, dx float64)) rule {
@@ -54,7 +54,7 @@ func graded(r rule, g func(t float64) (x, dx float64)) rule {
 
 // pick returns the rule of n places, or as many as there are, for a piece that begins and ends as told.
 func pick(n int, lowEdge, highEdge bool) *rule {
-	switch set := &rules[min(n, maxPlaces)]; {
+	switch set := &rules()[min(n, maxPlaces)]; {
 	case lowEdge && highEdge:
 		return &set.ends
 	case lowEdge:

@@ -198,7 +198,7 @@ func ways(l stroke.Leg) []float64 {
 // lapFrame returns 2π·⟨∫p|v|dA⟩ by quadrature over the lap.
 func lapFrame(g glass, f *face, s *stroke.Stroke, at float64) float64 {
 	sum := 0.0
-	ru := &rules[24].both
+	ru := &rules()[24].both
 	const around = 600
 	for _, l := range s.Legs() {
 		for _, way := range ways(l) {

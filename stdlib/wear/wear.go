@@ -193,7 +193,7 @@ func (s *sweep) contact() Contact {
 		mean += weight * s.face.load / area
 		greatest = max(greatest, p)
 	}
-	ru := &rules[8].both
+	ru := &rules()[8].both
 	for i := range s.legs {
 		l := &s.legs[i]
 		see(l.near, 0)
@@ -215,7 +215,7 @@ func (s *sweep) volume() float64 {
 	lo, _ := s.reach()
 	sum := 0.0
 	for _, hi := range c.special {
-		ru := &rules[16].ends
+		ru := &rules()[16].ends
 		for j, x := range ru.x {
 			r := lo + (hi-lo)*x
 			sum += ru.w[j] * (hi - lo) * s.depth(r) * 2 * math.Pi * r
