@@ -28,27 +28,52 @@ func write(b *testing.B, source string) string {
 }
 
 // BenchmarkStart is the time from the start of the program to the first byte of
-// the document of an empty recipe, walls and all.
+// the document of an empty recipe, walls and all; and in the same run, that of what
+// a script in Python imports for such work, and of a Go program that does nothing,
+// two of which a run begins with.
 func BenchmarkStart(b *testing.B) {
-	program, file := build(b), write(b, "package main\n\nfunc main() {}\n")
-	for b.Loop() {
-		c := exec.Command(program, "run", file)
-		out, err := c.StdoutPipe()
-		if err != nil {
-			b.Fatal(err)
-		}
-		if err := c.Start(); err != nil {
-			b.Fatal(err)
-		}
-		if _, err := io.ReadFull(out, make([]byte, 1)); err != nil {
-			b.Fatal(err)
-		}
-		b.StopTimer()
-		if err := c.Wait(); err != nil {
-			b.Fatal(err)
-		}
-		b.StartTimer()
+	hello := filepath.Join(b.TempDir(), "hello")
+	if out, err := exec.Command("go", "build", "-o", hello, write(b, "package main\n\nfunc main() {}\n")).CombinedOutput(); err != nil {
+		b.Fatalf("%v\n%s", err, out)
 	}
+	program, file := build(b), write(b, "package main\n\nfunc main() {}\n")
+	for _, c := range []struct {
+		name    string
+		command []string
+	}{
+		{"recipe", []string{program, "run", file}},
+		{"go", []string{hello}},
+		{"python", []string{"/usr/bin/python3", "-c", "import numpy, scipy.optimize, matplotlib.pyplot"}},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			if err := exec.Command(c.command[0], c.command[1:]...).Run(); err != nil {
+				b.Skip(err)
+			}
+			for b.Loop() {
+				toFirstByte(b, exec.Command(c.command[0], c.command[1:]...))
+			}
+		})
+	}
+}
+
+// toFirstByte runs a command, with the clock stopped after its first byte or, where
+// it has none to say, its end.
+func toFirstByte(b *testing.B, c *exec.Cmd) {
+	out, err := c.StdoutPipe()
+	if err != nil {
+		b.Fatal(err)
+	}
+	if err := c.Start(); err != nil {
+		b.Fatal(err)
+	}
+	if _, err := io.ReadFull(out, make([]byte, 1)); err != nil && err != io.EOF {
+		b.Fatal(err)
+	}
+	b.StopTimer()
+	if err := c.Wait(); err != nil {
+		b.Fatal(err)
+	}
+	b.StartTimer()
 }
 
 // BenchmarkVersion is the time of the program alone, without a run.
