@@ -7,7 +7,7 @@
 // Refused, each with what to write instead: goroutines, channels and select;
 // packages that are not listed; names of listed packages that depend on chance or
 // on the outside; ranging over a map, or over the unsorted keys or values of one;
-// printing an address.
+// printing an address; a number without a unit where a quantity is meant.
 package check
 
 import (
@@ -83,11 +83,15 @@ type checker struct {
 	pkg     *types.Package
 	imp     *importer
 	refused map[string]bool // paths of imports that have a fault already
+	dotUnit bool            // the units are named without their package
 	faults  []document.Fault
 }
 
 // fault notes a fault that spans width bytes from pos.
 func (c *checker) fault(pos token.Pos, width int, message, hint string) {
+	if c.dotUnit {
+		hint = strings.ReplaceAll(hint, "unit.", "")
+	}
 	c.faults = append(c.faults, document.Fault{
 		Kind:     document.Wrong,
 		Message:  message,
@@ -116,6 +120,7 @@ func (c *checker) imports(imp *importer) {
 		if err != nil {
 			continue // the type checker says so
 		}
+		c.dotUnit = c.dotUnit || path == Own+"unit" && spec.Name != nil && spec.Name.Name == "."
 		if listed := named(path); listed == nil {
 			c.refused[path] = true
 			hint := foreign[path]

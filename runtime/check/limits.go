@@ -66,6 +66,7 @@ func (c *checker) limits() {
 		case *ast.Ident:
 			c.name(n, at.Parent(), &allowed)
 		}
+		c.bare(at.Node())
 		return true
 	}, nil)
 }
