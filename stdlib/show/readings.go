@@ -16,22 +16,22 @@ import (
 func Readings(r *zone.Readings) {
 	k := r.Mask()
 	s := shopOf(k.Mirror())
-	size, decimals := unit.MM, 3
+	size, decimals, small := unit.MM, 3, unit.UM
 	if r.Unit() == unit.Inch || r.Unit() == unit.Thou {
-		size, decimals = unit.Inch, 4
+		size, decimals, small = unit.Inch, 4, unit.Thou
 	}
 	means := r.Means()
 
 	p := document.Plot{
 		Title: "What was read, less what a perfect mirror gives",
 		X:     document.Axis{Label: "radius", Unit: s.symbol(), Low: round(s.in(k.Mirror().Hole())), High: round(s.in(k.Mirror().Clear()))},
-		Y:     document.Axis{Label: "reading off by", Unit: "µm"},
+		Y:     document.Axis{Label: "reading off by", Unit: small.Symbol()},
 		Below: openings(k),
 		Notes: []string{"Longer readings lie above. A common offset is taken out: it is the zero of the scale, or a change of the radius of curvature."},
 	}
 	c := document.Curve{Name: "mean of the sets", Role: document.Measured, Band: "68 % range"}
 	for i, m := range means {
-		off, doubt := m.Off.In(unit.UM), m.Doubt.In(unit.UM)
+		off, doubt := m.Off.In(small), m.Doubt.In(small)
 		c.X, c.Y = append(c.X, round(s.in(k.Radius(i)))), append(c.Y, round(off))
 		c.Low, c.High = append(c.Low, round(off-doubt)), append(c.High, round(off+doubt))
 	}
@@ -42,8 +42,8 @@ func Readings(r *zone.Readings) {
 			far = i
 		}
 	}
-	p.Alt = fmt.Sprintf("By how much the mean reading of each of %d zones is off, with its range. Zone %d is furthest off: %.1f µm, give or take %.1f µm.",
-		len(means), far+1, c.Y[far], means[far].Doubt.In(unit.UM))
+	p.Alt = fmt.Sprintf("By how much the mean reading of each of %d zones is off, with its range. Zone %d is furthest off: %.1f %s, give or take %.1f %[4]s.",
+		len(means), far+1, c.Y[far], small.Symbol(), means[far].Doubt.In(small))
 	emit(p)
 
 	head := func(name string) string { return fmt.Sprintf("%s (%s)", name, size.Symbol()) }

@@ -98,3 +98,18 @@ func TestTheChangeOfRadiusIsShown(t *testing.T) {
 		}
 	}
 }
+
+func TestReadingsInInchesAreDrawnInThousandths(t *testing.T) {
+	k := zone.EqualAreas(blank(Inch), 4)
+	for unit, want := range map[Length]string{MM: "µm", Inch: "thou", Thou: "thou"} {
+		p := shown(func() { show.Readings(zone.Given(k, zone.Sheet{Unit: unit}, []float64{0, 1, 2, 3})) })[0].(document.Plot)
+		off := zone.Given(k, zone.Sheet{Unit: unit}, []float64{0, 1, 2, 3}).Means()[3].Off
+		drawn := off.In(UM)
+		if want == "thou" {
+			drawn /= 25.4
+		}
+		if p.Y.Unit != want || math.Abs(p.Curves[0].Y[3]-drawn) > 1e-4*math.Abs(drawn) || !strings.Contains(p.Alt, " "+want+", give or take") {
+			t.Errorf("%v: %g %s, want %g %s: %s", unit, p.Curves[0].Y[3], p.Y.Unit, drawn, want, p.Alt)
+		}
+	}
+}

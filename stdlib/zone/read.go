@@ -199,6 +199,9 @@ func (k *Mask) unknown(head sheet.Cell) {
 			head.Stopf("%q names a unit; write the head as %q and give the unit of readings in the recipe, as Sheet.Unit", head.Text, strings.TrimSpace(head.Text[:at]))
 		}
 	}
+	if _, err := strconv.ParseFloat(head.Text, 64); err == nil {
+		near = ": its first row holds no readings, it names the columns."
+	}
 	if name := host.Nearest(head.Text, allowed); name != "" {
 		near = fmt.Sprintf("; did you mean %q?", name)
 	}

@@ -89,6 +89,7 @@ func TestMalformedSheetsOfReadingsNameTheCell(t *testing.T) {
 		{"zone 0", "zone 0,zone 1,zone 2,zone 3\n0,1,2,3\n", "readings.csv:1:1: there is no zone 0"},
 		{"zone twice", "zone 1,zone 01,zone 2,zone 3\n0,1,2,3\n", "readings.csv:1:8: zone 1 has a column already"},
 		{"misspelt zone", "set,zone 1,zoen 2,zone 3\na,0,1,2\n", `readings.csv:1:12: "zoen 2" is no column of a sheet of readings; did you mean "zone 2"?`},
+		{"no head", "0,1,2\n0,1,2\n", `readings.csv:1:1: "0" is no column of a sheet of readings: its first row holds no readings, it names the columns. The columns are`},
 		{"other column", "set,zone 1,zone 2,zone 3,mood\na,0,1,2,3\n", `readings.csv:1:26: "mood" is no column of a sheet of readings. The columns are set, angle, date and temperature, which may be left out, and zone 1 to zone 3`},
 		{"plus sign", "zone +1,zone 2,zone 3\n0,1,2\n", `"zone +1" is no column`},
 		{"NaN", "zone 1,zone 2,zone 3\n0,NaN,2\n", `readings.csv:2:3: "NaN" is no reading; write a number, or a hyphen where none was taken`},
