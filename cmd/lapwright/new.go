@@ -14,6 +14,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"lapwright/recipes"
+	"lapwright/runtime/record"
 	"lapwright/stdlib/host"
 )
 
@@ -84,6 +85,9 @@ func recipeFiles(name string) (map[string][]byte, error) {
 		return nil, fmt.Errorf("no recipe named %q ships; %s", name, did)
 	}
 	for _, e := range inside {
+		if path.Ext(e.Name()) == record.Ending {
+			continue // it is of the readings that ship, not of those to come
+		}
 		if files[e.Name()], err = recipes.Sources.ReadFile(path.Join(name, e.Name())); err != nil {
 			return nil, err
 		}
