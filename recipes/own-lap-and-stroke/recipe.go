@@ -1,8 +1,8 @@
 // # A lap and a stroke of one's own
 //
 // Nothing on the shelf of this invented shop fits a broad shoulder on a 460 mm f/4 mirror. So one maker cut pitch away
-// from a lap until it looked like a flower, and moves it in an eight. Neither has a name in the library; both can be
-// described, and what they take off follows.
+// from a lap until it looked like a flower, and moves it in an eight. Neither has a name in the library; such a
+// custom lap and a custom stroke can be described, and what they take off follows.
 package main
 
 import (

@@ -31,6 +31,7 @@ type topic struct {
 	what    string   // in one sentence
 	text    string   // all of it, for the search
 	tell    func() *document.Document
+	word    bool // it is a word of the trade
 }
 
 // Read reads the manual from the sources that the program carries. It reads them
@@ -39,25 +40,25 @@ var Read = sync.OnceValue(func() *Manual {
 	m := &Manual{packages: readPackages(stdlib.Sources), words: readWords(), recipes: readRecipes()}
 	m.pages = readPages(m.packages)
 	for _, p := range m.pages {
-		m.topics = append(m.topics, topic{p.name, nil, p.what, p.prose, p.tell})
+		m.topics = append(m.topics, topic{p.name, nil, p.what, p.prose, p.tell, false})
 	}
 	m.topics = append(m.topics,
-		topic{"words", nil, wordsWhat, "", m.wordsDocument},
-		topic{"recipes", nil, recipesWhat, "", m.recipesDocument})
+		topic{"words", nil, wordsWhat, "", m.wordsDocument, false},
+		topic{"recipes", nil, recipesWhat, "", m.recipesDocument, false})
 	for _, r := range m.recipes {
-		m.topics = append(m.topics, topic{"recipes/" + r.name, []string{r.name}, r.title, r.summary, r.tell})
+		m.topics = append(m.topics, topic{"recipes/" + r.name, []string{r.name}, r.title, r.summary, r.tell, false})
 	}
 	for _, p := range m.packages {
-		m.topics = append(m.topics, topic{p.name, nil, p.what, p.prose, func() *document.Document { return m.packageDocument(p) }})
+		m.topics = append(m.topics, topic{p.name, nil, p.what, p.prose, func() *document.Document { return m.packageDocument(p) }, false})
 		for _, e := range p.entries {
-			m.topics = append(m.topics, topic{e.name, e.aliases, e.what, e.prose, func() *document.Document { return m.entryDocument(e) }})
+			m.topics = append(m.topics, topic{e.name, e.aliases, e.what, e.prose, func() *document.Document { return m.entryDocument(e) }, false})
 			for _, method := range e.methods {
-				m.topics = append(m.topics, topic{method.name, nil, method.what, method.prose, func() *document.Document { return m.entryDocument(method) }})
+				m.topics = append(m.topics, topic{method.name, nil, method.what, method.prose, func() *document.Document { return m.entryDocument(method) }, false})
 			}
 		}
 	}
 	for _, w := range m.words {
-		m.topics = append(m.topics, topic{w.name, nil, w.what, w.text, w.tell})
+		m.topics = append(m.topics, topic{w.name, nil, w.what, w.text, w.tell, true})
 	}
 	return m
 })

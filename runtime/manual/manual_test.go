@@ -182,6 +182,38 @@ func TestEverythingIsFoundByItsName(t *testing.T) {
 	}
 }
 
+func TestSearchTakesWordsByHowTheyBegin(t *testing.T) {
+	for _, test := range []struct{ asked, with, without string }{
+		{"ring", "plan.Plan.OnRing", "lap.Lap.String"},
+		{"hole", "mirror.Spec", "plan.Shared.Whole"},
+		{"turned edge", "recipes/turned-edge", "wear.Edges"},
+		{"overhole", "wear.Edges.OverHole", "zone.Mask"},
+	} {
+		d, _ := Read().Find(test.asked)
+		if d == nil {
+			t.Errorf("%s: nothing is found", test.asked)
+			continue
+		}
+		file, err := render.File("found.txt", d)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if text := string(file); !strings.Contains(text, test.with) || strings.Contains(text, test.without) {
+			t.Errorf("%s: %s should be found and %s not:\n%s", test.asked, test.with, test.without, text)
+		}
+	}
+}
+
+func TestWhatIsNotFoundLeadsToWhatIs(t *testing.T) {
+	for asked, want := range map[string]string{
+		"zone.Reduse": "zone.Reduce", "overhagn": "Overhang", "custmo lap": "custom lap", "xyzzy lap": "lap", "xyzzy": "",
+	} {
+		if d, meant := Read().Find(asked); d != nil || meant != want {
+			t.Errorf("%s: %q is offered, want %q", asked, meant, want)
+		}
+	}
+}
+
 // The recipe that the page on the language shows must be one.
 func TestRecipeOfTheLanguagePageIsARecipe(t *testing.T) {
 	_, prose := readPage("language")

@@ -75,7 +75,7 @@ func (p *page) tell() *document.Document {
 	d := newDocument(p.title, summary)
 	for _, part := range strings.Split(rest, "\n### ") {
 		if title, prose, found := strings.Cut(part, "\n"); found {
-			d.Sections = append(d.Sections, section(title, strings.TrimSpace(prose)))
+			d.Sections = append(d.Sections, section(title, strings.Trim(prose, "\n")))
 		}
 	}
 	return d
