@@ -74,11 +74,16 @@ func congruent(a *mat.Dense, c mat.Matrix) *mat.SymDense {
 	var half, full mat.Dense
 	half.Mul(a, c)
 	full.Mul(&half, a.T())
+	return symmetric(&full)
+}
+
+// symmetric returns a matrix that is symmetric but for rounding.
+func symmetric(a *mat.Dense) *mat.SymDense {
 	n, _ := a.Dims()
 	s := mat.NewSymDense(n, nil)
 	for i := range n {
 		for j := i; j < n; j++ {
-			s.SetSym(i, j, (full.At(i, j)+full.At(j, i))/2)
+			s.SetSym(i, j, (a.At(i, j)+a.At(j, i))/2)
 		}
 	}
 	return s
@@ -151,10 +156,10 @@ func newBayes(list []*Readings) *bayes {
 	b.means.MulVec(b.contrast, mat.NewVecDense(n, means))
 	b.noise = congruent(b.contrast, noise)
 	for _, variances := range b.prior.parts {
-		lambda := mat.NewDiagDense(numTerms, variances)
-		var seen mat.Dense
-		seen.Mul(b.h, lambda)
-		b.seen, b.spread = append(b.seen, &seen), append(b.spread, congruent(b.h, lambda))
+		var seen, spread mat.Dense
+		seen.Apply(func(_, j int, v float64) float64 { return v * variances[j] }, b.h)
+		spread.Mul(&seen, b.h.T())
+		b.seen, b.spread = append(b.seen, &seen), append(b.spread, symmetric(&spread))
 	}
 	return b
 }
