@@ -26,8 +26,16 @@ func goodness(f *figure.Figure) string {
 		ranged(q.RMSSurface, 1e-9, 1), ranged(q.PVWave, 1, 2), ranged(q.Strehl, 1, 3), ranged(q.Ray, 1, 2))
 }
 
+// Shares of the mean square of the error that a wrong conic accounts for: from mostly on
+// it is what is wrong, and the zones are those beside it; from partly on it is told after
+// the zones. A turned edge or a hill looks like half a wrong conic.
+const (
+	mostly = 0.75
+	partly = 0.25
+)
+
 // faults says what is wrong and where: the correction where most of the error is that,
-// then the zones that stand out beside it.
+// then the zones that stand out.
 func faults(f *figure.Figure, k *zone.Mask) string {
 	var said []string
 	if seen, doubt := seenAndDoubt(f); doubt > seen {
@@ -35,8 +43,9 @@ func faults(f *figure.Figure, k *zone.Mask) string {
 	}
 	rest := f
 	beside := "It"
-	if c := f.BestConic(); c.Share >= 0.5 {
-		target := f.Mirror().Spec().Shape.Constant()
+	c := f.BestConic()
+	target := f.Mirror().Spec().Shape.Constant()
+	if c.Share >= mostly {
 		off, sigma := math.Abs(c.Constant.Value-target), (c.Constant.High-c.Constant.Low)/2
 		text := ""
 		switch {
@@ -85,6 +94,13 @@ func faults(f *figure.Figure, k *zone.Mask) string {
 		}
 		said = append(said, fmt.Sprintf("%s has no zone that stands out%s.", beside, from))
 	}
+	if c.Share >= partly && c.Share < mostly {
+		text := fmt.Sprintf("has %s %% of the correction", ranged(c.Correction, 1, 1))
+		if target == 0 {
+			text = fmt.Sprintf("has the constant %s", ranged(c.Constant, 1, 3))
+		}
+		said = append(said, fmt.Sprintf("The nearest conic %s, but makes only %.0f %% of the mean square of the error: go by the zones.", text, 100*c.Share))
+	}
 	return strings.Join(said, " ")
 }
 
@@ -128,7 +144,7 @@ func outlookText(f *figure.Figure, o figure.Outlook) string {
 	case o.Advice == figure.Work:
 		return wish + fmt.Sprintf(" Another spell helps more than better readings. But were all that is seen polished away, readings like these would leave the chance at %s: they will have to be better too.", sampled(o.Worked, f))
 	case o.Seen <= 1:
-		return wish + " The heights that are most likely meet it; only doubt is in the way. Better readings help more than another spell."
+		return wish + " What is seen would by itself meet it: doubt is in the way. Better readings help more than another spell."
 	}
 	return wish + " Better readings help more than another spell; what is called sure above can be worked on all the same."
 }
