@@ -33,7 +33,7 @@ func sag(r, R, k float64) float64 { return r * r / (R + math.Sqrt(R*R-(1+k)*r*r)
 type ConicFit struct {
 	Constant   Estimate
 	Correction Estimate // Constant over that of the target in per cent: below 100 under-, above it over-corrected; 0 for a sphere
-	Rest       Estimate // rms of the surface that is left beside the conic, metres
+	Rest       Estimate // rms of the surface that is left beside the conic, metres; the readings cannot show that nothing is left, and the range says more then
 	Share      float64  // of the mean square of the surface that the conic accounts for, 0 to 1, by the heights as most likely
 }
 

@@ -21,7 +21,13 @@ type Estimate struct{ Value, Low, High float64 }
 // The numbers depend on the heights in ways far from linear, so that the
 // heights most likely do not give the most likely numbers: a mean of many
 // possible surfaces is flatter than each of them. The estimates are therefore
-// medians and percentiles over samples of the figure, drawn with a fixed seed.
+// medians and ranges over samples of the figure, drawn with a fixed seed.
+//
+// Held against random mirrors whose figures came from readings, as the bands of
+// zone.Reduce are, the ranges hold about 68 % of them, with one exception: the
+// greatest ray error is where the slope is greatest, and of glass between the edges
+// of the openings the samples only know how rough it may be. The range of Ray holds
+// 45 %, and most of the other mirrors are better than it says.
 type Quality struct {
 	RMSSurface Estimate // metres
 	PVSurface  Estimate // metres
@@ -87,9 +93,12 @@ func (f *Figure) estimates(numbers func(e []float64) []float64) []Estimate {
 
 func (e Estimate) scaled(k float64) Estimate { return Estimate{k * e.Value, k * e.Low, k * e.High} }
 
-// estimate is the median and the middle 68.27 % of x, which it sorts.
+// estimate is the median of x, which it sorts, and the middle three quarters. By
+// simulation it takes so many to hold the truth with a chance of 68 %: of 1000 random
+// mirrors the middle 68 % hold the rms of 62 %, these of 68 %. The samples are drawn as
+// if what is taken for granted of a surface were true of this one.
 func estimate(x []float64) Estimate {
-	const tail = 0.158655 // of a normal beyond one standard deviation, each side
+	const tail = 0.125
 	slices.Sort(x)
 	return Estimate{
 		stat.Quantile(0.5, stat.LinInterp, x, nil),

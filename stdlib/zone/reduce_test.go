@@ -150,6 +150,7 @@ func TestCommonShiftChangesNothing(t *testing.T) {
 }
 
 func TestFigureAnswersTheReadingsItCameFrom(t *testing.T) {
+	t.Parallel()
 	rapid.Check(t, func(t *rapid.T) {
 		source := rapid.SampledFrom([]Source{Moving, Fixed, FixedAt(8 * MM)}).Draw(t, "source")
 		ratio := rapid.Float64Range(3, 10).Draw(t, "F")
@@ -220,6 +221,7 @@ func TestExpectedReadingsAreExact(t *testing.T) {
 }
 
 func TestExpectedRangesHoldTheNextReadings(t *testing.T) {
+	t.Parallel()
 	// Read a mirror, reduce, and read it again: the new readings lie in the ranges
 	// 68 % of the time.
 	rng := rand.New(rand.NewPCG(21, 4))
