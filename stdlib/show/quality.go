@@ -45,7 +45,7 @@ func Quality(title string, figures ...Named) {
 		t.row(cells...)
 	}
 	if len(figures) > 0 {
-		t.note("Waves are of %.0f nm. In brackets: the range with a chance of 68 %%.", figures[0].Figure.Mirror().Wavelength().In(1e-9))
+		t.note("Waves are of %.0f nm. In brackets: the range with a chance of 68 %%; the greatest ray error may well be less, as it counts roughness that no reading can rule out.", figures[0].Figure.Mirror().Wavelength().In(1e-9))
 	}
 	t.show()
 }
