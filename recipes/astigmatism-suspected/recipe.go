@@ -61,8 +61,9 @@ func main() {
 
 	// ## How much
 	//
-	// Half the difference between the longest and the shortest mean is a change of R between two diameters: the surface at
-	// the rim then stands a²·δR/(2R²) high along one and low along the other.
+	// Half the difference between the longest and the shortest mean is δR, by which R is longer along one diameter than on
+	// the average, and shorter along the other: the surface at the rim stands a²·δR/(2R²) low along one and high along the
+	// other.
 	R, a := blank.Radius(), blank.Clear()
 	rim := Length(size) * MM * (a / R) * (a / R) / 2
 	show.Table("Astigmatism, if it is that", show.Heads("what", "value"),

@@ -1,6 +1,6 @@
 // # From under-corrected to the paraboloid
 //
-// An invented 320 mm f/4.8 mirror has come four fifths of the way from the sphere to its paraboloid and has no other
+// An invented 320 mm f/4.8 mirror has come five sixths of the way from the sphere to its paraboloid and has no other
 // fault worth naming. The rest is taken off with large laps and long strokes, where smoothness comes by itself. How much
 // glass is that, where, and does one evening do it?
 package main

@@ -29,9 +29,10 @@ func main() {
 
 	// ## What the edge does
 	//
-	// At the rim the slope counts most: light from there misses the image by the most. Note how wide the band is in the
-	// last zone. A roll-off that is narrower than the opening is guessed at, not seen. A common shift of all readings is
-	// no fault of the edge: it is where the scale stands, or a change of the radius.
+	// At the rim the slope counts most: light from there misses the image by the most. The band is narrow there all the
+	// same: it holds the likely ways to join the readings, and a roll-off much narrower than the last opening is not
+	// among them. It is guessed at, not seen. A common shift of all readings is no fault of the edge: it is where the
+	// scale stands, or a change of the radius.
 	glass := zone.Reduce(readings)
 	show.Offsets(readings, glass)
 	show.Figure("The glass as tested", glass, mask)
@@ -72,7 +73,7 @@ func main() {
 	// ## Working it out
 	//
 	// What is low stays low: all the rest must come down to it. Laps inside the rim, no overhang, low glass counted ten
-	// times as dear. The plan says how long that would take before the edge is met; often the tape wins.
+	// times as dear. The plan says how far that comes in an hour; beside the table above, the tape wins.
 	large := lap.Round(lap.Spec{Name: "200 mm lap", Diameter: 200 * MM, Load: 50 * Newton, Contact: 0.8, Limit: 4 * KPa})
 	strokes := []*stroke.Stroke{stroke.Tangential(60*MM, 3.3, 6*RPM).Wander(5 * MM)}
 	best := plan.Best(glass, wear.NewRate(8e-13*PerPascal, 1.3), plan.Shelf{Laps: []*lap.Lap{large}, Strokes: strokes, Step: 15 * MM},

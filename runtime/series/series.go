@@ -260,7 +260,7 @@ func results(d *document.Document) (named []document.Fact) {
 	for b := range blocks(d) {
 		switch b := b.(type) {
 		case document.Result:
-			named = append(named, document.Fact{Name: b.Name, Text: value(b.Name, b.Text)})
+			named = append(named, document.Fact{Name: b.Name, Text: strings.TrimPrefix(b.Text, b.Name+": ")})
 		case document.Expect:
 			named = append(named, document.Fact{Name: b.Name, Text: value(b.Name, b.Text)})
 		}

@@ -57,7 +57,7 @@ func TestWhatIsNamedIsCompared(t *testing.T) {
 		t.Error(diff, picture(d).Title)
 	}
 	d.Sections[0].Blocks = append(d.Sections[0].Blocks,
-		document.Result{Name: "rms", Text: "rms is 14.5 nm."},
+		document.Result{Name: "rms", Text: "rms: 14.5 nm"},
 		document.Expect{Name: "edge", Text: "edge is 3, not as expected: 1 within 0.5."})
 	if diff := cmp.Diff([]document.Fact{{Name: "rms", Text: "14.5 nm"}, {Name: "edge", Text: "3"}}, results(d)); diff != "" {
 		t.Error(diff)

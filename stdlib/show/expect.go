@@ -16,7 +16,7 @@ import (
 // neither a number nor a quantity, or is not finite.
 func Result(name string, value any) {
 	numbers, si := named("show.Result", name, value)
-	emit(document.Result{Name: name, Unit: si, Value: numbers[0], Text: fmt.Sprintf("%s is %v.", name, plainly(value))})
+	emit(document.Result{Name: name, Unit: si, Value: numbers[0], Text: fmt.Sprintf("%s: %v", name, plainly(value))})
 }
 
 // Expect holds a result of the recipe against what its author expects: got must

@@ -59,8 +59,12 @@ func planText(p *plan.Plan) string {
 	}
 	before, after := p.RMS()
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s with %s take %s. They are expected to bring the rms of the surface, its doubt included, from %.1f nm to %.1f nm. The chance that the figure gets better is %s.",
-		count(n, "spell"), count(p.Laps(), "lap"), minutes(p.Time()), before.In(unit.NM), after.In(unit.NM), percent(p.Chance()))
+	take, they := "take", "They are"
+	if n == 1 {
+		take, they = "takes", "It is"
+	}
+	fmt.Fprintf(&b, "%s with %s %s %s. %s expected to bring the rms of the surface, its doubt included, from %.1f nm to %.1f nm. The chance that the figure gets better is %s.",
+		count(n, "spell"), count(p.Laps(), "lap"), take, minutes(p.Time()), they, before.In(unit.NM), after.In(unit.NM), percent(p.Chance()))
 	switch gap := p.Gap(); {
 	case math.IsNaN(gap):
 	case math.IsInf(gap, 1):

@@ -533,9 +533,9 @@ func TestResultsHaveANameAndTheirSIValue(t *testing.T) {
 		value any
 		want  document.Result
 	}{
-		{5 * MM, document.Result{Name: "x", Unit: "m", Value: 0.005, Text: "x is 5 mm."}},
-		{3, document.Result{Name: "x", Value: 3, Text: "x is 3."}},
-		{2 * Minute, document.Result{Name: "x", Unit: "s", Value: 120, Text: "x is 2 min."}},
+		{5 * MM, document.Result{Name: "x", Unit: "m", Value: 0.005, Text: "x: 5 mm"}},
+		{3, document.Result{Name: "x", Value: 3, Text: "x: 3"}},
+		{2 * Minute, document.Result{Name: "x", Unit: "s", Value: 120, Text: "x: 2 min"}},
 	} {
 		if got := only[document.Result](t, shown(func() { show.Result("x", c.value) })); got != c.want {
 			t.Errorf("got %+v, want %+v", got, c.want)
