@@ -3,6 +3,7 @@ package interp
 import (
 	"go/types"
 	"reflect"
+	"slices"
 	"unsafe"
 
 	"golang.org/x/tools/go/ssa"
@@ -140,6 +141,13 @@ func (c *compiler) changeInterface(instr ssa.Value, from ssa.Value) op {
 
 func (c *compiler) typeAssert(instr *ssa.TypeAssert) op {
 	m, x := c.m, c.slot(instr.X)
+	if bindsMethod(instr) {
+		return c.failing(instr, func(fr *frame) {
+			if m.dynamic(fr, x) == nil {
+				nilDereference()
+			}
+		})
+	}
 	n := c.site(instr, instr.Pos())
 	want := m.layouts.of(instr.AssertedType)
 	var d slot
@@ -180,6 +188,26 @@ func (c *compiler) typeAssert(instr *ssa.TypeAssert) op {
 			*at[bool](fr, ok) = holds
 		}
 	}
+}
+
+// bindsMethod tells whether an assertion is not of the recipe's writing but stands
+// before the function value of a method, whose interface must not be nil.
+func bindsMethod(instr *ssa.TypeAssert) bool {
+	block := instr.Block().Instrs
+	next := slices.Index(block, ssa.Instruction(instr)) + 1
+	if _, ok := block[next].(*ssa.ChangeInterface); ok {
+		next++
+	}
+	bound, ok := block[next].(*ssa.MakeClosure)
+	return ok && len(bound.Bindings) == 1 && unchanged(bound.Bindings[0]) == unchanged(instr.X)
+}
+
+// unchanged is the value that an interface had before it became one of another type.
+func unchanged(v ssa.Value) ssa.Value {
+	if c, ok := v.(*ssa.ChangeInterface); ok {
+		return c.X
+	}
+	return v
 }
 
 type satisfaction struct {
