@@ -53,7 +53,7 @@ func blockOnPage(p place, b document.Block) (template.HTML, error) {
 	if !ok {
 		return "", fmt.Errorf("render: HTML draws no block of kind %s", document.Kind(b))
 	}
-	return execute(how.template, how.view(p, b))
+	return execute(how.template, how.view(p, document.Signed(b)))
 }
 
 // HTML renders a document as one page that needs nothing else: no script, no

@@ -63,13 +63,14 @@ func ListPage(l List) ([]byte, error) {
 		Words []Word
 	}{Words: l.Words}
 	if l.Table != nil {
-		view.Table = tableHTML(*l.Table)
+		view.Table = tableHTML(document.Signed(*l.Table).(document.Table))
 	}
 	for _, i := range l.Items {
 		i.Title = document.Line(i.Title)
 		shown := item{Item: i, About: paragraphs(i.About), Prose: proseHTML(i.Prose, 2)}
 		if i.Plot != nil {
-			shown.Picture = &plotView{Title: document.Line(i.Plot.Title), Alt: document.Line(i.Plot.Alt), Narrow: template.HTML(draw.Plot(*i.Plot, draw.Narrow).SVG(""))}
+			p := document.Signed(*i.Plot).(document.Plot)
+			shown.Picture = &plotView{Title: document.Line(p.Title), Alt: document.Line(p.Alt), Narrow: template.HTML(draw.Plot(p, draw.Narrow).SVG(""))}
 		}
 		view.Items = append(view.Items, shown)
 	}

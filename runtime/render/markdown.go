@@ -61,7 +61,7 @@ func Markdown(d *document.Document) ([]byte, error) {
 			part(fence("go", document.Visible(s.Code)))
 		}
 		for _, block := range s.Blocks {
-			part(blockMarkdown[document.Kind(block)](block))
+			part(blockMarkdown[document.Kind(block)](document.Signed(block)))
 		}
 		if s.State == document.Stopped {
 			stopped = true

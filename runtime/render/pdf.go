@@ -104,7 +104,7 @@ func PrintCards(d *document.Document, sheet paper.Sheet) (data []byte, n int, er
 	p := &printer{Flow: paper.New(sheet)}
 	for _, s := range d.Sections {
 		for _, b := range s.Blocks {
-			if c, ok := b.(document.Card); ok {
+			if c, ok := document.Signed(b).(document.Card); ok {
 				n++
 				p.card(cardID(n), c)
 			}
@@ -177,7 +177,7 @@ func (p *printer) section(d *document.Document, id string, s document.Section) {
 	p.prose(s.Prose)
 	for _, b := range s.Blocks {
 		p.Space(10)
-		blockPDF[document.Kind(b)](p, b)
+		blockPDF[document.Kind(b)](p, document.Signed(b))
 	}
 	if s.State == document.Stopped {
 		p.Space(10)

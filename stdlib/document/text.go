@@ -27,7 +27,7 @@ func BlockText(b Block, columns int) string {
 	if !ok {
 		return fmt.Sprintf("(no plain text for a block of kind %s)\n", b.block())
 	}
-	return write(b, columns)
+	return write(Signed(b), columns)
 }
 
 // texts holds the plain text form of each kind of block.
