@@ -25,8 +25,7 @@ passphrase. lapwright unpack shows what is in a bundle and takes it out.`
 
 func bundleCommand() *cobra.Command {
 	var output, key string
-	var settings []string
-	var limits limitFlags
+	var flags jobFlags
 	c := &cobra.Command{
 		Use:     "bundle RECIPE",
 		Short:   "Put a recipe and all that belongs to it into one file",
@@ -38,24 +37,20 @@ func bundleCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			inputs, err := parseSettings(settings)
+			job, err := flags.job()
 			if err != nil {
 				return err
 			}
-			l, err := limits.parse()
-			if err != nil {
-				return err
-			}
+			job.File = file
 			if output == "" {
 				output = shareName(file) + bundle.Ending
 			}
-			return makeBundle(child.Job{File: file, Inputs: inputs, Limits: l}, output, key)
+			return makeBundle(job, output, key)
 		},
 	}
 	c.Flags().StringVarP(&output, "output", "o", "", "write the bundle to `FILE`")
 	c.Flags().StringVar(&key, "sign", "", "sign it with the private key in `FILE`")
-	c.Flags().StringArrayVar(&settings, "set", nil, "give an input a value: `name=value`; may be given again")
-	limits.add(c)
+	flags.add(c)
 	c.Flags().SortFlags = false
 	return c
 }
@@ -94,10 +89,7 @@ func makeBundle(job child.Job, output, key string) error {
 		return exit(exitUse)
 	}
 	fmt.Printf("%s\n  what went in   %s\n  what came out  %s\n", document.Line(output), made.Ingredients(), made.Fingerprint())
-	if code := exitCode(result.Document); code != exitFine {
-		return exit(code)
-	}
-	return nil
+	return ending(result.Document)
 }
 
 // shareName is what a recipe is called where it is shared: by its folder, or by

@@ -24,6 +24,28 @@ func (f *limitFlags) add(c *cobra.Command) {
 	c.Flags().StringVar(&f.steps, "steps", strconv.FormatInt(l.Steps, 10), "the most turns of loops and calls of functions")
 }
 
+// jobFlags are the flags of a command that runs recipes: values for inputs, and the
+// limits.
+type jobFlags struct {
+	settings []string
+	limits   limitFlags
+}
+
+// add gives a command the flags.
+func (f *jobFlags) add(c *cobra.Command) {
+	c.Flags().StringArrayVar(&f.settings, "set", nil, "give an input a value: `name=value`; may be given again")
+	f.limits.add(c)
+}
+
+// job reads the flags. Which recipe is to run is left to the caller.
+func (f *jobFlags) job() (j child.Job, err error) {
+	if j.Inputs, err = parseSettings(f.settings); err != nil {
+		return j, err
+	}
+	j.Limits, err = f.limits.parse()
+	return j, err
+}
+
 // parse reads the limits of a run.
 func (f *limitFlags) parse() (child.Limits, error) {
 	l := child.Default

@@ -31,8 +31,7 @@ the whole address can read the page and change its inputs.
 Press Ctrl-C to end.`
 
 func openCommand() *cobra.Command {
-	var limits limitFlags
-	var settings []string
+	var flags jobFlags
 	var port int
 	c := &cobra.Command{
 		Use:     "open RECIPE",
@@ -45,23 +44,18 @@ func openCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			inputs, err := parseSettings(settings)
-			if err != nil {
-				return err
-			}
-			l, err := limits.parse()
+			job, err := flags.job()
 			if err != nil {
 				return err
 			}
 			if port < 0 || port > 65535 {
 				return fmt.Errorf("--port is %d; it must be from 0 to 65535", port)
 			}
-			return open(page.Options{Find: find, Inputs: inputs, Limits: l}, port)
+			return open(page.Options{Find: find, Inputs: job.Inputs, Limits: job.Limits}, port)
 		},
 	}
 	c.Flags().IntVar(&port, "port", 0, "the port to serve on; 0 takes one that is free")
-	c.Flags().StringArrayVar(&settings, "set", nil, "give an input a value: `name=value`; may be given again")
-	limits.add(c)
+	flags.add(c)
 	c.Flags().SortFlags = false
 	return c
 }

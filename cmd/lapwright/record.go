@@ -26,8 +26,7 @@ Two fingerprints are printed, one of what went in and one of what came out to th
 last bit, in words that two people can read to each other.`
 
 func recordCommand() *cobra.Command {
-	var settings []string
-	var limits limitFlags
+	var flags jobFlags
 	c := &cobra.Command{
 		Use:     "record RECIPE...",
 		Short:   "Keep beside a recipe what went in and what came out",
@@ -35,16 +34,13 @@ func recordCommand() *cobra.Command {
 		Example: "  lapwright record recipes/high-ring",
 		Args:    someRecipes,
 		RunE: func(_ *cobra.Command, args []string) error {
-			inputs, err := parseSettings(settings)
-			if err != nil {
-				return err
-			}
-			l, err := limits.parse()
+			job, err := flags.job()
 			if err != nil {
 				return err
 			}
 			return eachRecipe(args, func(file string) error {
-				made, _, err := recorded(child.Job{File: file, Inputs: inputs, Limits: l})
+				job.File = file
+				made, result, err := recorded(job)
 				if err != nil {
 					return err
 				}
@@ -54,12 +50,11 @@ func recordCommand() *cobra.Command {
 					return exit(exitUse)
 				}
 				fmt.Printf("%s\n  what went in   %s\n  what came out  %s\n", document.Line(name), made.Ingredients(), made.Fingerprint())
-				return nil
+				return ending(result.Document)
 			})
 		},
 	}
-	c.Flags().StringArrayVar(&settings, "set", nil, "give an input a value: `name=value`; may be given again")
-	limits.add(c)
+	flags.add(c)
 	c.Flags().SortFlags = false
 	return c
 }

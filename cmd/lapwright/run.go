@@ -41,7 +41,7 @@ walls the kernel keeps.`
 
 func runCommand() *cobra.Command {
 	var r run
-	var limits limitFlags
+	var flags jobFlags
 	var sheet string
 	c := &cobra.Command{
 		Use:     "run RECIPE",
@@ -50,23 +50,24 @@ func runCommand() *cobra.Command {
 		Example: "  lapwright run recipes/high-ring\n  lapwright run -o ring.html --set ring=116mm recipes/high-ring",
 		Args:    oneRecipe("run"),
 		RunE: func(_ *cobra.Command, args []string) (err error) {
-			if r.file, err = recipeFile(args[0]); err != nil {
+			file, err := recipeFile(args[0])
+			if err != nil {
 				return err
 			}
 			if r.sheet, err = parseSheet(sheet); err != nil {
 				return err
 			}
-			if r.limits, err = limits.parse(); err != nil {
+			if r.job, err = flags.job(); err != nil {
 				return err
 			}
+			r.job.File = file
 			return r.run()
 		},
 	}
 	c.Flags().StringArrayVarP(&r.outputs, "output", "o", nil, "write the document to `FILE` as well; may be given again")
 	c.Flags().StringVar(&r.card, "card", "", "write the run card alone to `FILE.pdf`")
 	c.Flags().StringVar(&sheet, "paper", "a4", "the paper of PDF files: a4 or letter")
-	c.Flags().StringArrayVar(&r.settings, "set", nil, "give an input a value: `name=value`; may be given again")
-	limits.add(c)
+	flags.add(c)
 	c.Flags().SortFlags = false
 	return c
 }
@@ -83,19 +84,13 @@ func oneRecipe(command string) cobra.PositionalArgs {
 
 // A run is one call of the command.
 type run struct {
-	file     string
-	outputs  []string
-	card     string // file for the run card alone; "" for none
-	sheet    paper.Sheet
-	settings []string
-	limits   child.Limits
+	job     child.Job
+	outputs []string
+	card    string // file for the run card alone; "" for none
+	sheet   paper.Sheet
 }
 
 func (r *run) run() error {
-	inputs, err := parseSettings(r.settings)
-	if err != nil {
-		return err
-	}
 	files, err := openOutputs(r.outputs, r.card, r.sheet)
 	if err != nil {
 		complain(err)
@@ -105,7 +100,7 @@ func (r *run) run() error {
 
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	result, err := child.Run(ctx, child.Job{File: r.file, Inputs: inputs, Limits: r.limits})
+	result, err := child.Run(ctx, r.job)
 	var unknown *child.UnknownInput
 	switch {
 	case ctx.Err() != nil:
@@ -119,7 +114,6 @@ func (r *run) run() error {
 	}
 
 	d := result.Document
-	code := exitCode(d)
 	failed := len(d.Faults) > 0
 	var text string
 	err = inTime(func() (err error) {
@@ -127,9 +121,9 @@ func (r *run) run() error {
 		if failed || len(files) == 0 {
 			return nil
 		}
-		b, err := gather(r.file, result)
+		b, err := gather(r.job.File, result)
 		if err == nil {
-			err = files.render(d, b, shareName(r.file))
+			err = files.render(d, b, shareName(r.job.File))
 		}
 		return err
 	})
@@ -141,10 +135,10 @@ func (r *run) run() error {
 	}
 	if err != nil {
 		complain(err)
-		if code = exitUse; errors.Is(err, errSlow) {
-			code = exitLimit
+		if errors.Is(err, errSlow) {
+			return exit(exitLimit)
 		}
-		return exit(code)
+		return exit(exitUse)
 	}
 	if failed {
 		fmt.Fprint(os.Stderr, render.Faults(d, screen(os.Stderr)))
@@ -152,13 +146,20 @@ func (r *run) run() error {
 			say("%s is left as it was", o.name)
 		}
 	}
-	for _, e := range unmet(d) {
-		say("expectation not met: %s", e.Text)
-	}
+	err = ending(d)
 	if began(d) {
 		say("ran in %.2f s; %v", result.Took.Seconds(), result.Walls)
 	}
-	if code != exitFine {
+	return err
+}
+
+// ending tells of expectations that were not met, and returns the exit that a
+// document stands for.
+func ending(d *document.Document) error {
+	for _, e := range d.Unmet() {
+		say("expectation not met: %s", e.Text)
+	}
+	if code := exitCode(d); code != exitFine {
 		return exit(code)
 	}
 	return nil
@@ -175,7 +176,7 @@ func began(d *document.Document) bool {
 // exitCode is the code that a document stands for.
 func exitCode(d *document.Document) int {
 	if len(d.Faults) == 0 {
-		if len(unmet(d)) > 0 {
+		if len(d.Unmet()) > 0 {
 			return exitExpectation
 		}
 		return exitFine
@@ -189,19 +190,6 @@ func exitCode(d *document.Document) int {
 		return exitEngine
 	}
 	return exitRecipe
-}
-
-// unmet returns the expectations that were not met.
-func unmet(d *document.Document) []document.Expect {
-	var all []document.Expect
-	for _, s := range d.Sections {
-		for _, b := range s.Blocks {
-			if e, ok := b.(document.Expect); ok && !e.Met {
-				all = append(all, e)
-			}
-		}
-	}
-	return all
 }
 
 // errSlow is the error of a document that cannot be drawn in reasonable time.

@@ -163,15 +163,7 @@ func barOf(recipe Recipe, s *state, pieces render.Pieces) bar {
 		}
 	case done:
 		b.Text = "Up to date. The run took " + seconds(s.took) + "."
-		unmet := 0
-		for _, section := range s.newest.Sections {
-			for _, block := range section.Blocks {
-				if e, ok := block.(document.Expect); ok && !e.Met {
-					unmet++
-				}
-			}
-		}
-		if unmet > 0 {
+		if unmet := len(s.newest.Unmet()); unmet > 0 {
 			b.Text += fmt.Sprintf(" Expectations not met: %d.", unmet)
 		}
 	case failed:

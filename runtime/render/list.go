@@ -41,7 +41,7 @@ var listHTML string
 
 // listStyle sets items side by side.
 const listStyle = `.items{list-style:none;padding:0;display:grid;gap:2rem;grid-template-columns:repeat(auto-fill,minmax(min(20rem,100%),1fr))}` +
-	`.items h2{font-size:1.1rem;margin:0;padding:0;border:0;background:none}.items svg{max-width:100%;height:auto}` +
+	`.items h2{font-size:1.1rem;margin:0 0 .5rem;padding:0;border:0;background:none}.items svg{max-width:100%;height:auto}` +
 	`.items dt,.words dt{color:var(--soft);font:.8125rem/1.4 var(--sans)}.items dd,.words dd{margin:0 0 .6rem}` +
 	`.words{columns:14rem}.words div{break-inside:avoid}`
 

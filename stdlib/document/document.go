@@ -27,6 +27,19 @@ type Document struct {
 	More     int       `json:"more,omitempty"` // faults beyond those listed
 }
 
+// Unmet returns the expectations that were not met.
+func (d *Document) Unmet() []Expect {
+	var all []Expect
+	for _, s := range d.Sections {
+		for _, b := range s.Blocks {
+			if e, ok := b.(Expect); ok && !e.Met {
+				all = append(all, e)
+			}
+		}
+	}
+	return all
+}
+
 // A Section is one piece of the recipe: a run of statements of main under its
 // heading, or a declaration at file level, which has code but no title.
 type Section struct {
