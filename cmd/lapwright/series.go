@@ -31,8 +31,8 @@ the same values, or nothing but the folder, for --join.`
 
 func seriesCommand() *cobra.Command {
 	var s seriesRun
-	var vary, settings []string
-	var limits limitFlags
+	var vary []string
+	var flags jobFlags
 	var join string
 	c := &cobra.Command{
 		Use:   "series RECIPE",
@@ -55,14 +55,10 @@ func seriesCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			inputs, err := parseSettings(settings)
-			if err != nil {
+			if s.job, err = flags.job(); err != nil {
 				return err
 			}
-			s.job = child.Job{File: file}
-			if s.job.Limits, err = limits.parse(); err != nil {
-				return err
-			}
+			s.job.File = file
 			var axes []series.Axis
 			for _, v := range vary {
 				a, err := series.ParseAxis(v)
@@ -75,7 +71,7 @@ func seriesCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			whole, err := series.New(filepath.Base(file), source, inputs, axes...)
+			whole, err := series.New(filepath.Base(file), source, s.job.Inputs, axes...)
 			if err != nil {
 				return err
 			}
@@ -84,10 +80,9 @@ func seriesCommand() *cobra.Command {
 	}
 	c.Flags().StringVarP(&s.into, "output", "o", "", "write the pages to `FOLDER`")
 	c.Flags().StringArrayVar(&vary, "vary", nil, "give an input one value after another: `\"name=value, value\"`; may be given again")
-	c.Flags().StringArrayVar(&settings, "set", nil, "give an input a value for all runs: `name=value`; may be given again")
 	c.Flags().StringVar(&s.part, "part", "", "run a share of the members: `3/8` is the third of eight")
 	c.Flags().StringVar(&join, "join", "", "put together the parts in `FOLDER`")
-	limits.add(c)
+	flags.add(c)
 	c.Flags().SortFlags = false
 	return c
 }
@@ -135,6 +130,15 @@ func (s *seriesRun) run(whole *series.Series) error {
 	if parts > 1 {
 		say("part %d of %d is in %s; once all are, lapwright series --join %s", part, parts, s.into, s.into)
 		return nil
+	}
+	// What a longer series left there before is of another one.
+	for i := len(whole.Inputs); i < series.Most; i++ {
+		for _, ending := range []string{".json", ".html"} {
+			if err := os.Remove(filepath.Join(s.into, series.Name(i)+ending)); err != nil && !errors.Is(err, os.ErrNotExist) {
+				complain(err)
+				return exit(exitUse)
+			}
+		}
 	}
 	return joinSeries(s.into)
 }
@@ -194,7 +198,7 @@ func joinSeries(folder string) error {
 		return exit(exitUse)
 	}
 	if missing := len(members[0].Whole.Inputs) - len(members); missing > 0 {
-		say("%d members are missing", missing)
+		say("members that are missing: %d", missing)
 	}
 	fmt.Println(document.Line(filepath.Join(folder, "index.html")))
 	return nil

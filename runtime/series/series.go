@@ -210,13 +210,13 @@ func Join(members []*Member) ([]byte, error) {
 	for i, m := range all {
 		row := make([]document.Cell, len(table.Columns))
 		row[0].Text = strconv.Itoa(i + 1)
-		title := row[0].Text
+		var with []string
 		for j, name := range s.Varied {
 			row[j+1].Text = s.Inputs[i][name]
-			title += ": " + name + " " + s.Inputs[i][name]
+			with = append(with, name+" "+s.Inputs[i][name])
 		}
 		row[first-1].Text, row[first-1].Warn = ended(m)
-		item := render.Item{Title: title}
+		item := render.Item{Title: row[0].Text + ": " + strings.Join(with, ", ")}
 		if m == nil {
 			item.About = "It has not been run."
 		} else {
@@ -246,11 +246,8 @@ func ended(m *Member) (string, bool) {
 		return "not run", true
 	case len(m.Document.Faults) > 0:
 		return "stopped", true
-	}
-	for b := range blocks(m.Document) {
-		if e, ok := b.(document.Expect); ok && !e.Met {
-			return "not as expected", true
-		}
+	case len(m.Document.Unmet()) > 0:
+		return "not as expected", true
 	}
 	return "well", false
 }
