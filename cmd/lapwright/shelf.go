@@ -74,6 +74,7 @@ func makeShelf(folder, into, title string, keys bundle.Trusted, l child.Limits) 
 		return err
 	}
 	var books []shelf.Book
+	taken := map[string]bool{"index": true} // names of pages
 	for _, e := range entries {
 		name := filepath.Join(folder, e.Name())
 		file := filepath.Join(name, "recipe.go")
@@ -84,14 +85,20 @@ func makeShelf(folder, into, title string, keys bundle.Trusted, l child.Limits) 
 				return err
 			}
 			defer os.RemoveAll(unpacked)
-			if file, maker, err = openBundle(name, filepath.Join(unpacked, strings.TrimSuffix(e.Name(), bundle.Ending)), keys); err != nil {
+			if file, maker, err = openBundle(name, filepath.Join(unpacked, unzipped(e.Name())), keys); err != nil {
 				say("%v; it is left out", err)
 				continue
 			}
 		} else if _, err := os.Stat(file); err != nil {
 			continue
 		}
-		b, err := putUp(file, into, l)
+		called := shareName(file)
+		if low := strings.ToLower(called); taken[low] {
+			return fmt.Errorf("%s: there is a page %s.html already; give it another name", name, called)
+		} else {
+			taken[low] = true
+		}
+		b, err := putUp(file, into, called, l)
 		if err != nil {
 			return err
 		}
@@ -109,6 +116,11 @@ func makeShelf(folder, into, title string, keys bundle.Trusted, l child.Limits) 
 		fmt.Println(document.Line(filepath.Join(into, "index.html")))
 	}
 	return err
+}
+
+// unzipped is the name of a bundle's file without its ending.
+func unzipped(name string) string {
+	return strings.TrimSuffix(strings.TrimSuffix(name, filepath.Ext(name)), ".lapwright")
 }
 
 // openBundle takes a bundle out to a folder, and says who made it.
@@ -139,8 +151,8 @@ func openBundle(name, folder string, keys bundle.Trusted) (file, maker string, e
 	return filepath.Join(folder, b.Recipe), maker, layOut(folder, files)
 }
 
-// putUp runs a recipe and writes its page.
-func putUp(file, into string, l child.Limits) (shelf.Book, error) {
+// putUp runs a recipe and writes its page, called so.
+func putUp(file, into, called string, l child.Limits) (shelf.Book, error) {
 	job := child.Job{File: file, Limits: l}
 	was, err := readRecord(record.Beside(file))
 	if err == nil {
@@ -169,13 +181,9 @@ func putUp(file, into string, l child.Limits) (shelf.Book, error) {
 	if err != nil {
 		return book, err
 	}
-	name := shareName(file)
-	if page, err = b.Carry(page, name); err != nil {
+	if page, err = b.Carry(page, called); err != nil {
 		return book, err
 	}
-	book.Link = name + ".html"
-	if name == "index" {
-		return book, fmt.Errorf("a recipe cannot be called %s on a shelf", name)
-	}
+	book.Link = called + ".html"
 	return book, writeWhole(filepath.Join(into, book.Link), page)
 }

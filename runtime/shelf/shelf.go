@@ -33,6 +33,8 @@ func Page(title string, books []Book) ([]byte, error) {
 		item := render.Item{Title: d.Title, Link: b.Link}
 		if len(d.Faults) > 0 {
 			item.About = "It did not run to its end: " + d.Faults[0].Message
+		} else if n := len(d.Unmet()); n > 0 {
+			item.About = fmt.Sprintf("Expectations not met: %d.", n)
 		}
 		summary, author := split(d.Summary)
 		item.Prose = summary
