@@ -115,6 +115,9 @@ func verdict(c record.Comparison) string {
 	case record.Digits:
 		return fmt.Sprintf("the same in every printed digit; %d of %d values differ beyond", len(c.Differ), c.Values)
 	}
+	if beyond := len(c.Differ) - seen; beyond > 0 {
+		return fmt.Sprintf("different: %d of %d values, and %d more beyond the printed digits", seen, c.Values, beyond)
+	}
 	return fmt.Sprintf("different: %d of %d values", seen, c.Values)
 }
 

@@ -23,7 +23,7 @@ const (
 // A Comparison is what came of holding a run against a record.
 type Comparison struct {
 	Like    Likeness
-	Values  int          // how many were held against each other
+	Values  int          // how many entries were held against each other
 	Differ  []Difference // in the order of the record; those that are seen first, where any is
 	Changed []string     // what else went in, in words
 }
@@ -73,7 +73,7 @@ const Hair = 1e-3
 
 // Compare holds a run against what was recorded before.
 func Compare(was, is *Record) Comparison {
-	c := Comparison{Like: Bits, Changed: changed(was, is)}
+	c := Comparison{Like: Bits, Values: len(was.Results), Changed: changed(was, is)}
 	now := make(map[[3]string][]*Entry)
 	for i := range is.Results {
 		e := &is.Results[i]
@@ -82,7 +82,6 @@ func Compare(was, is *Record) Comparison {
 	scales := scales(was, is)
 	for i := range was.Results {
 		e := &was.Results[i]
-		c.Values += max(1, len(e.Numbers))
 		same := now[e.key()]
 		if len(same) == 0 {
 			c.add(Difference{Was: e, Seen: true, Column: -1})
@@ -96,6 +95,7 @@ func Compare(was, is *Record) Comparison {
 	for i := range is.Results {
 		e := &is.Results[i]
 		if slices.Contains(now[e.key()], e) {
+			c.Values++
 			c.add(Difference{Is: e, Seen: true, Column: -1})
 		}
 	}
