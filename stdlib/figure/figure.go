@@ -70,15 +70,19 @@ func weights(r []float64) []float64 {
 
 // New returns the figure with heights e on the grid of m, in metres, and
 // covariance cov in square metres, or nil where the heights are exact. It keeps
-// e and cov: do not change them afterwards. It panics where a length is wrong
-// or a height is not finite: recipes use the other ways in.
+// e and cov: do not change them afterwards. It stops the recipe where there are not
+// GridSize heights or a height is not finite, and where cov is of another size.
 func New(m *mirror.Mirror, e []float64, cov *mat.SymDense) *Figure {
-	if len(e) != GridSize || cov != nil && cov.SymmetricDim() != GridSize {
-		panic("figure: heights or covariance do not fit the grid")
+	const call = "figure.New"
+	if len(e) != GridSize {
+		host.Stopf(call, "there are %d heights; there must be %d, one for each radius of the grid", len(e), GridSize)
 	}
-	for _, v := range e {
+	if cov != nil && cov.SymmetricDim() != GridSize {
+		host.Stopf(call, "the covariance is of %d heights; it must be of %d", cov.SymmetricDim(), GridSize)
+	}
+	for i, v := range e {
 		if math.IsNaN(v) || math.IsInf(v, 0) {
-			panic("figure: a height is not finite")
+			host.StopArg(call, fmt.Sprintf("height %d", i+1), v, "finite")
 		}
 	}
 	return &Figure{m, Grid(m), e, cov}

@@ -405,11 +405,11 @@ func TestSlopesAreDerivatives(t *testing.T) {
 	}
 }
 
-func TestNewPanicsOnMisuse(t *testing.T) {
-	for name, f := range map[string]func(){
-		"short":      func() { New(f5, make([]float64, 3), nil) },
-		"covariance": func() { New(f5, make([]float64, GridSize), mat.NewSymDense(3, nil)) },
-		"NaN": func() {
+func TestNewStopsOnMisuse(t *testing.T) {
+	for want, f := range map[string]func(){
+		"figure.New: there are 3 heights; there must be 257, one for each radius of the grid": func() { New(f5, make([]float64, 3), nil) },
+		"figure.New: the covariance is of 3 heights; it must be of 257":                       func() { New(f5, make([]float64, GridSize), mat.NewSymDense(3, nil)) },
+		"figure.New: height 10 is NaN; it must be finite": func() {
 			e := make([]float64, GridSize)
 			e[9] = math.NaN()
 			New(f5, e, nil)
@@ -417,8 +417,8 @@ func TestNewPanicsOnMisuse(t *testing.T) {
 	} {
 		func() {
 			defer func() {
-				if _, ok := recover().(string); !ok {
-					t.Errorf("%s: no panic with constant words", name)
+				if s, _ := recover().(*host.Stop); s == nil || s.Error() != want {
+					t.Errorf("%v, want %q", s, want)
 				}
 			}()
 			f()

@@ -310,14 +310,15 @@ func TestBadSettingsStop(t *testing.T) {
 	f := figure.Perfect(paraboloid)
 	for want, draw := range map[string]func(){
 		"picture.Shadow: Null is 121.00 mm; it must be 0.00 mm to 120.00 mm, within the clear aperture": func() { Shadow(f, Knife{Null: 121 * MM}) },
-		"picture.Shadow: Beyond is NaN":                                            func() { Shadow(f, Knife{Beyond: Length(math.NaN())}) },
-		"picture.Shadow: Slit is -1 mm; it must be more than 0":                    func() { Shadow(f, Knife{Slit: -1 * MM}) },
-		"picture.Shadow: Cut is 11 mm; it must be at most 10 mm":                   func() { Shadow(f, Knife{Cut: 11 * MM}) },
-		"picture.Bands: Beyond is 200 mm; it must be at most 120 mm":               func() { Bands(f, Grating{Beyond: 200 * MM}) },
-		"picture.Bands: Pitch is 1":                                                func() { Bands(f, Grating{Pitch: 1 * NM}) },
-		"picture.Bands: Shift is NaN":                                              func() { Bands(f, Grating{Shift: Length(math.NaN())}) },
-		"picture.Bands: Null is 10.00 mm; it must be 30.00 mm to 120.00 mm":        func() { Bands(figure.Perfect(annular), Grating{Null: 10 * MM}) },
-		"figure.Figure.Spread: defocus is 30 mm; it must be at most 2.2 mm either": func() { Star(f, 30*MM) },
+		"picture.Shadow: Beyond is NaN":                                     func() { Shadow(f, Knife{Beyond: Length(math.NaN())}) },
+		"picture.Shadow: Slit is -1 mm; it must be more than 0":             func() { Shadow(f, Knife{Slit: -1 * MM}) },
+		"picture.Shadow: Cut is 11 mm; it must be at most 10 mm":            func() { Shadow(f, Knife{Cut: 11 * MM}) },
+		"picture.Bands: Beyond is 200 mm; it must be at most 120 mm":        func() { Bands(f, Grating{Beyond: 200 * MM}) },
+		"picture.Bands: Pitch is 1":                                         func() { Bands(f, Grating{Pitch: 1 * NM}) },
+		"picture.Bands: Shift is NaN":                                       func() { Bands(f, Grating{Shift: Length(math.NaN())}) },
+		"picture.Bands: Null is 10.00 mm; it must be 30.00 mm to 120.00 mm": func() { Bands(figure.Perfect(annular), Grating{Null: 10 * MM}) },
+		"picture.Star: defocus is 30 mm; it must be at most 2.2 mm either":  func() { Star(f, 30*MM) },
+		"picture.Star: defocus is +Inf":                                     func() { Star(f, Length(math.Inf(1))) },
 	} {
 		func() {
 			defer func() {

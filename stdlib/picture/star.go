@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"lapwright/stdlib/figure"
+	"lapwright/stdlib/host"
 	"lapwright/stdlib/unit"
 )
 
@@ -17,6 +18,10 @@ import (
 func Star(f *figure.Figure, defocus unit.Length) *Picture {
 	m := f.Mirror()
 	waves := f.Defocus(defocus)
+	if !(math.Abs(waves) <= figure.MostDefocus) {
+		host.StopArg("picture.Star", "defocus", defocus, fmt.Sprintf("at most %v either way, %d waves at the edge",
+			unit.Length(figure.MostDefocus/f.Defocus(1)), figure.MostDefocus))
+	}
 	// The cone of light is this wide, and rings reach out of it by some Airy radii.
 	cone := math.Abs(float64(defocus)) / (2 * m.FocalRatio())
 	reach := 1.25*cone + 5*float64(m.Airy())

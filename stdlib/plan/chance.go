@@ -9,6 +9,7 @@ import (
 
 	"lapwright/stdlib/elementary"
 	"lapwright/stdlib/figure"
+	"lapwright/stdlib/host"
 	"lapwright/stdlib/unit"
 )
 
@@ -83,8 +84,12 @@ func normal(mean, variance float64) float64 {
 
 // Low returns where the surface is most likely to end more than depth below its
 // mean level, piston and focus out, and the chance of that, taking heights as
-// normal. The mirror is looked at in 32 rings of equal width.
+// normal. The mirror is looked at in 32 rings of equal width. It stops the recipe
+// where depth is not from 0 to a millimetre.
 func (p *Plan) Low(depth unit.Length) (at unit.Length, chance float64) {
+	if !(depth >= 0 && depth <= unit.MM) {
+		host.StopArg("Plan.Low", "depth", depth, "from 0 to 1 mm")
+	}
 	l := p.loss(1)
 	whole := all(len(p.spells))
 	l.price(whole, once(whole))

@@ -17,6 +17,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"lapwright/stdlib/figure"
+	"lapwright/stdlib/host"
 	"lapwright/stdlib/lap"
 	"lapwright/stdlib/unit"
 	"lapwright/stdlib/wear"
@@ -157,8 +158,24 @@ func (p *Plan) Time() unit.Time {
 }
 
 // Removed returns what spell i, counted from 0, takes off at its lap's rate at each
-// radius of the figure's grid, in metres.
-func (p *Plan) Removed(i int) []float64 { return slices.Clone(p.depths[i]) }
+// radius of the figure's grid, in metres. It stops the recipe where the plan has no
+// spell i.
+func (p *Plan) Removed(i int) []float64 {
+	p.checkIndex("Plan.Removed", i)
+	return slices.Clone(p.depths[i])
+}
+
+// checkIndex stops the recipe where the plan has no spell i.
+func (p *Plan) checkIndex(call string, i int) {
+	switch n := len(p.spells); {
+	case n == 0:
+		host.Stopf(call, "i is %d; the plan has no spells", i)
+	case n == 1 && i != 0:
+		host.StopArg(call, "i", i, "0, as the plan has one spell")
+	case i < 0 || i >= n:
+		host.StopArg(call, "i", i, fmt.Sprintf("from 0 to %d, as the plan has %d spells", n-1, n))
+	}
+}
 
 // An Effect is what one spell does.
 type Effect struct {
@@ -168,8 +185,10 @@ type Effect struct {
 	Risk    float64         // its share of the doubt that the rates bring to the figure, 0 where they are exact
 }
 
-// Effect returns what spell i, counted from 0, does.
+// Effect returns what spell i, counted from 0, does. It stops the recipe where the
+// plan has no spell i.
 func (p *Plan) Effect(i int) Effect {
+	p.checkIndex("Plan.Effect", i)
 	k := floats.MaxIdx(p.depths[i])
 	l := p.loss(0)
 	whole := all(len(p.spells))

@@ -125,8 +125,14 @@ func divide(n int, shares []float64) []int {
 // Whole returns the plan of all laps sharing the time, in the order given.
 func (s *Shared) Whole() *Plan { return s.plans[len(s.plans)-1] }
 
-// Alone returns the plan of lap i, counted from 0, working all the time alone.
-func (s *Shared) Alone(i int) *Plan { return s.plans[i] }
+// Alone returns the plan of lap i, counted from 0, working all the time alone. It
+// stops the recipe where lap i is not among those that share.
+func (s *Shared) Alone(i int) *Plan {
+	if n := len(s.sharing.Laps); i < 0 || i >= n {
+		host.StopArg("Shared.Alone", "i", i, fmt.Sprintf("from 0 to %d, as %d laps share", n-1, n))
+	}
+	return s.plans[i]
+}
 
 // Laps returns the laps that share. The slice is a copy.
 func (s *Shared) Laps() []*lap.Lap { return slices.Clone(s.sharing.Laps) }

@@ -22,8 +22,14 @@ type Spell struct {
 // mostTurns is the most turns a spell may have: days of work.
 const mostTurns = 100_000
 
-// Time returns how long the spell takes.
-func (s Spell) Time() unit.Time { return unit.Time(s.Turns) * s.Stroke.Table().Period() }
+// Time returns how long the spell takes. It stops the recipe where the spell has no
+// Stroke.
+func (s Spell) Time() unit.Time {
+	if s.Stroke == nil {
+		host.Stopf("Spell.Time", "the spell has no Stroke")
+	}
+	return unit.Time(s.Turns) * s.Stroke.Table().Period()
+}
 
 // String says what the spell is, in millimetres: "70 mm lap at 118.0 mm,
 // tangential, 25 mm, 7.3 double strokes a turn, for 120 turns (20 min)".

@@ -10,11 +10,19 @@ import (
 	"lapwright/stdlib/wear"
 )
 
-// Edges returns where the edges of the lap of spell i, counted from 0, fall.
-func (p *Plan) Edges(i int) wear.Edges { return p.profiles[i].Edges() }
+// Edges returns where the edges of the lap of spell i, counted from 0, fall. It
+// stops the recipe where the plan has no spell i.
+func (p *Plan) Edges(i int) wear.Edges {
+	p.checkIndex("Plan.Edges", i)
+	return p.profiles[i].Edges()
+}
 
-// Contact returns how the lap of spell i, counted from 0, presses.
-func (p *Plan) Contact(i int) wear.Contact { return p.profiles[i].Contact() }
+// Contact returns how the lap of spell i, counted from 0, presses. It stops the
+// recipe where the plan has no spell i.
+func (p *Plan) Contact(i int) wear.Contact {
+	p.checkIndex("Plan.Contact", i)
+	return p.profiles[i].Contact()
+}
 
 // usualPressure is what laps worked by hand stay below: 0.3 to 5 kPa is typical.
 // Common practice, from memory.
@@ -22,8 +30,10 @@ const usualPressure = 5 * unit.KPa
 
 // Marks reports whether the lap of spell i, counted from 0, presses so hard that
 // it may mark the glass: above its own limit or, where that is not known, above
-// what laps worked by hand stay below, 5 kPa.
+// what laps worked by hand stay below, 5 kPa. It stops the recipe where the plan has
+// no spell i.
 func (p *Plan) Marks(i int) bool {
+	p.checkIndex("Plan.Marks", i)
 	limit := p.spells[i].Lap.Limit()
 	if limit == 0 {
 		limit = usualPressure
@@ -43,8 +53,9 @@ const fewTurns = 5
 // SpellWarnings returns what should be known before spell i, counted from 0, is
 // worked as it stands: too much pressure, lost contact, much overhang, a lap that
 // marks the glass, and wear that will be uneven around the circle. It is empty where all
-// is well.
+// is well. It stops the recipe where the plan has no spell i.
 func (p *Plan) SpellWarnings(i int) []string {
+	p.checkIndex("Plan.SpellWarnings", i)
 	s := p.spells[i]
 	list := p.profiles[i].Warnings()
 	add := func(format string, args ...any) { list = append(list, fmt.Sprintf(format, args...)) }
@@ -95,8 +106,12 @@ func (p *Plan) evener(i int) (perTurn, left float64) {
 const tooUneven = 0.05
 
 // Uneven returns how unevenly spell i, counted from 0, wears around the circle
-// where it wears most: see wear.Profile.Uneven.
-func (p *Plan) Uneven(i int) float64 { return uneven(p.profiles[i], p.spells[i].Turns) }
+// where it wears most: see wear.Profile.Uneven. It stops the recipe where the plan
+// has no spell i.
+func (p *Plan) Uneven(i int) float64 {
+	p.checkIndex("Plan.Uneven", i)
+	return uneven(p.profiles[i], p.spells[i].Turns)
+}
 
 func uneven(p *wear.Profile, turns int) float64 { return p.Uneven(evenAt(p), float64(turns)) }
 

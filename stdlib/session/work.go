@@ -36,8 +36,14 @@ func As(p *plan.Plan) []Spell {
 	return list
 }
 
-// Time returns how long the spell took, from its turns and the table's rate.
-func (s Spell) Time() unit.Time { return unit.Time(s.Turns) * s.Stroke.Table().Period() }
+// Time returns how long the spell took, from its turns and the table's rate. It stops
+// the recipe where the spell has no Stroke.
+func (s Spell) Time() unit.Time {
+	if s.Stroke == nil {
+		host.Stopf("Spell.Time", "the spell has no Stroke")
+	}
+	return unit.Time(s.Turns) * s.Stroke.Table().Period()
+}
 
 // String says what was done, in millimetres.
 func (s Spell) String() string {

@@ -102,12 +102,15 @@ func significant(v float64, n int) string {
 	return text
 }
 
+// mostDecimals is more than a float64 holds of any number near 1.
+const mostDecimals = 20
+
 func (s scale) fixed(v, unit float64, decimals int) string {
 	symbol := s.symbol(unit)
 	if symbol == "" {
 		return s.auto(v)
 	}
-	return join(unsigned(strconv.FormatFloat(v/unit, 'f', max(0, decimals), 64)), symbol)
+	return join(unsigned(strconv.FormatFloat(v/unit, 'f', min(max(0, decimals), mostDecimals), 64)), symbol)
 }
 
 // unsigned drops the sign of a nought: what rounds to 0 prints as 0.

@@ -140,8 +140,8 @@ func (r Rate) String() string { return rates.auto(float64(r)) }
 func (k Preston) String() string { return prestons.auto(float64(k)) }
 
 // Text prints the length in u with the given number of decimals: Text(MM, 1)
-// gives "118.0 mm". A u that has no name of its own is an error of the caller
-// and prints as String does.
+// gives "118.0 mm". Fewer than 0 decimals are taken as 0, more than 20 as 20. A u that
+// has no name of its own is an error of the caller and prints as String does.
 func (l Length) Text(u Length, decimals int) string {
 	return lengths.fixed(float64(l), float64(u), decimals)
 }

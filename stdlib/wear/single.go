@@ -1,12 +1,14 @@
 package wear
 
 import (
+	"fmt"
 	"math"
 	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
 	"lapwright/stdlib/elementary"
+	"lapwright/stdlib/host"
 	"lapwright/stdlib/lap"
 	"lapwright/stdlib/unit"
 )
@@ -28,10 +30,23 @@ type single struct {
 
 // Learned returns a rate of which single laps are known: the logarithms of the
 // coefficient common to all laps, then of each of laps, and their covariance. It
-// panics where their numbers do not fit: recipes learn with package session.
+// stops the recipe where their numbers do not fit or are not finite. Package session
+// learns.
 func Learned(laps []*lap.Lap, ln []float64, cov *mat.SymDense) Rate {
-	if len(ln) != len(laps)+1 || cov.SymmetricDim() != len(ln) {
-		panic("wear: the logarithms or their covariance do not fit the laps")
+	const call = "wear.Learned"
+	if len(ln) != len(laps)+1 {
+		host.Stopf(call, "there are %d logarithms for %d laps; there must be one more than laps", len(ln), len(laps))
+	}
+	if cov == nil || cov.SymmetricDim() != len(ln) {
+		host.Stopf(call, "the covariance must be of %d logarithms", len(ln))
+	}
+	for i, v := range ln {
+		if math.IsNaN(v) || math.IsInf(v, 0) {
+			host.StopArg(call, fmt.Sprintf("logarithm %d", i+1), v, "finite")
+		}
+	}
+	if slices.Contains(laps, nil) {
+		host.Stopf(call, "lap %d of laps is nil", slices.Index(laps, nil)+1)
 	}
 	own := mat.NewSymDense(len(ln), nil)
 	own.CopySym(cov)
