@@ -539,6 +539,12 @@ func TestWhatCannotBePlannedStopsTheRecipe(t *testing.T) {
 			Best(f, rate, s, Limits{})
 		}, "To is 50 mm; it must be from 100 mm"},
 		{func() { New(f, rate).OnRing(-1, 20*MM) }, "ring is -1 m"},
+		{func() { New(f, rate).Removed(0) }, "Plan.Removed: i is 0; the plan has no spells"},
+		{func() { New(f, rate, Spell{l, st, 100 * MM, 10}).Effect(1) }, "Plan.Effect: i is 1; it must be 0, as the plan has one spell"},
+		{func() { New(f, rate, Spell{l, st, 100 * MM, 10}, Spell{l, st, 50 * MM, 10}).Uneven(-1) }, "i is -1; it must be from 0 to 1"},
+		{func() { New(f, rate).Low(-MM) }, "Plan.Low: depth is -1 mm"},
+		{func() { Share(f, rate, sharing).Alone(2) }, "Shared.Alone: i is 2; it must be from 0 to 1, as 2 laps share"},
+		{func() { Spell{}.Time() }, "the spell has no Stroke"},
 	} {
 		if said := stopped(c.call); !strings.Contains(said, c.want) {
 			t.Errorf("said\n\t%s\nwhich lacks\n\t%s", said, c.want)

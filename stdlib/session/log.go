@@ -217,14 +217,22 @@ func (s *Story) Works() []Work {
 	return works
 }
 
-// Latest returns the figure of the last test.
-func (s *Story) Latest() *figure.Figure { return s.Tests[len(s.Tests)-1].Figure }
+// Latest returns the figure of the last test. It stops the recipe where the story has
+// no test.
+func (s *Story) Latest() *figure.Figure { return s.last("Story.Latest").Figure }
 
 // Since returns the spells worked since the last test: where there are any, the
-// figure is no longer that of the test.
-func (s *Story) Since() []Spell { return slices.Clone(s.Tests[len(s.Tests)-1].Then) }
+// figure is no longer that of the test. It stops the recipe where the story has no test.
+func (s *Story) Since() []Spell { return slices.Clone(s.last("Story.Since").Then) }
 
-// Log returns the log the story is told by.
+func (s *Story) last(call string) Test {
+	if len(s.Tests) == 0 {
+		host.Stopf(call, "the story has no test")
+	}
+	return s.Tests[len(s.Tests)-1]
+}
+
+// Log returns the log the story is told by, nil where the recipe put its tests together.
 func (s *Story) Log() *Log { return s.log }
 
 // Time returns how long the spells after the test took, by their turns.

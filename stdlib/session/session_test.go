@@ -242,6 +242,9 @@ func TestWhatCannotBeLearnedFromStopsTheRecipe(t *testing.T) {
 			t.Errorf("got %q, want %q", got, c.want)
 		}
 	}
+	if got := stopped(func() { new(Story).Latest() }); got != "Story.Latest: the story has no test" {
+		t.Errorf("got %q", got)
+	}
 	if got := stopped(func() { Compare(rate, Work{}) }); !strings.Contains(got, "session.Compare: the work has no figure Before") {
 		t.Errorf("got %q", got)
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"lapwright/stdlib/document"
+	"lapwright/stdlib/host"
 	"lapwright/stdlib/plan"
 	"lapwright/stdlib/session"
 	"lapwright/stdlib/unit"
@@ -12,8 +13,12 @@ import (
 )
 
 // Story shows what became of a mirror, test by test: a table, and a drawing of the
-// surface's rms against the minutes worked.
+// surface's rms against the minutes worked. It stops the recipe where the story has no
+// test.
 func Story(s *session.Story) {
+	if len(s.Tests) == 0 {
+		host.Stopf("show.Story", "the story has no test")
+	}
 	t := newTable("The story of the mirror", "test", "when", "surface rms (nm)", "Strehl ratio", "against the last",
 		"then spells", "time (min)", "in all (min)")
 	p := document.Plot{
@@ -56,8 +61,8 @@ func Story(s *session.Story) {
 	if since := s.Since(); len(since) > 0 {
 		Text("Note: %s worked since the last test: the figure is no longer the one tested.", wereWas(len(since), "spell"))
 	}
-	if line := s.Log().Broken(); line != "" {
-		Text("Note: the last line of the log has no end, so that it may have been broken off, and is left out: %q. If it is whole, end it.", line)
+	if log := s.Log(); log != nil && log.Broken() != "" {
+		Text("Note: the last line of the log has no end, so that it may have been broken off, and is left out: %q. If it is whole, end it.", log.Broken())
 	}
 }
 
