@@ -216,18 +216,18 @@ func TestMeansAndTheirDoubtAreThoseOfLeastSquares(t *testing.T) {
 func TestTheDoubtOfAMeanIsThatOfTheGuide(t *testing.T) {
 	// JCGM 100:2008, 4.4.3: twenty readings of a temperature, mean 100.145 °C, s 1.489,
 	// standard uncertainty of the mean 0.333 [M; mean and s recomputed]. Here they are
-	// what a zone reads more than its neighbour, in mm; one reading then scatters by
+	// what a zone reads, in mm, beside a neighbour at 100; one reading then scatters by
 	// s/√2, which is what is thought beforehand as well.
 	list := []float64{96.90, 98.18, 98.25, 98.61, 99.03, 99.49, 99.56, 99.74, 99.89, 100.07,
 		100.33, 100.42, 100.68, 100.95, 101.11, 101.20, 101.57, 101.84, 102.36, 102.72}
 	k := EqualAreas(mirror.New(mirror.Spec{Diameter: 200 * MM, FocalLength: 1200 * MM}), 2)
 	var sets [][]float64
 	for _, v := range list {
-		sets = append(sets, []float64{0, v})
+		sets = append(sets, []float64{100, v})
 	}
 	r := Given(k, Sheet{Scatter: 1.489 / math.Sqrt2 * MM}, sets...)
 	scatter, _ := r.Scatter()
 	near(t, "s, mm", scatter.In(MM)*math.Sqrt2, 1.489, 0.0005)
-	near(t, "mean, mm", r.Means()[1].Reading.In(MM), 100.145, 1e-9)
+	near(t, "mean, mm", r.Means()[1].Reading.In(MM), 100.145-100, 1e-9)
 	near(t, "uncertainty, mm", math.Sqrt(r.fit.cov.At(0, 0)+r.fit.cov.At(1, 1)-2*r.fit.cov.At(0, 1))*1e3, 0.333, 0.0005)
 }

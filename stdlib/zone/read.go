@@ -44,7 +44,8 @@ import (
 // Read stops the recipe where the sheet is malformed, where a zone of the mask has
 // no column, where a column has a name not known, where a word or nothing stands
 // for a number, where a date is none, and where a reading is larger than the focal
-// length; the message names file, line and column.
+// length or the zones read so far apart that no mirror near its target can; the
+// message names file, line and column.
 func Read(k *Mask, file string, s Sheet) *Readings {
 	const call = "zone.Read"
 	table := sheet.Read(call, file)

@@ -86,8 +86,8 @@ type Set struct {
 // number a zone, in the sheet's unit, NaN for one that was not taken. It stops
 // the recipe where a set has not as many numbers as the mask has zones, where a
 // number is infinite or larger than the focal length, where a zone has no
-// reading at all or a set fewer than two, and where there are no sets or more
-// than 1000.
+// reading at all or a set fewer than two, where there are no sets or more than 1000,
+// and where the zones read so far apart that no mirror near its target can.
 func Given(k *Mask, s Sheet, sets ...[]float64) *Readings {
 	const call = "zone.Given"
 	s = s.checked(call, k.m, Together)
@@ -148,6 +148,34 @@ func (r *Readings) finish(call string) {
 	if !r.fit.joined {
 		host.Stopf(call, "the sets do not hang together: some zones were never read in one set with the others")
 	}
+	r.plausible(call)
+}
+
+// plausible stops the recipe where a zone reads so far from the others that a point
+// was left out of a number or the unit is wrong: by more than a conic that is several
+// times as far from the sphere as the target, and 10 µm of surface besides, account for.
+func (r *Readings) plausible(call string) {
+	m := r.mask.m
+	R, clear := float64(m.Radius()), float64(m.Clear())
+	most := 2*(1+math.Abs(m.Spec().Shape.Constant()))*clear*clear/R + 2*10e-6*R*R/(clear*clear)
+	ideal := tester{m, r.sheet.Source}.means(r.mask, perfect)
+	shift := r.commonShift(ideal)
+	zone, off := 0, 0.0
+	for i, v := range ideal {
+		if d := r.fit.mean[i] - v - shift; math.Abs(d) > math.Abs(off) {
+			zone, off = i, d
+		}
+	}
+	if math.Abs(off) <= most {
+		return
+	}
+	s := 0
+	for !r.fit.use[s][zone] {
+		s++
+	}
+	u := r.sheet.Unit
+	host.Stopf(call, "%s: zone %d reads %s from where it should, the other zones taken together; the most is %s: is a point left out, or the unit wrong? The readings are taken as %s",
+		r.sets[s].places[zone], zone+1, unit.Length(off).Text(u, 1), unit.Length(most).Text(u, 1), u.Symbol())
 }
 
 // Mask returns the mask they were taken through.

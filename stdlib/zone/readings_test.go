@@ -95,6 +95,7 @@ func TestMalformedSheetsOfReadingsNameTheCell(t *testing.T) {
 		{"NaN", "zone 1,zone 2,zone 3\n0,NaN,2\n", `readings.csv:2:3: "NaN" is no reading; write a number, or a hyphen where none was taken`},
 		{"infinity", "zone 1,zone 2,zone 3\n0,+Inf,2\n", `readings.csv:2:3: "+Inf" is no reading`},
 		{"absurd", "zone 1,zone 2,zone 3\n0,1,2400\n", "readings.csv:2:5: the reading is 2.4 m; it must be less than the focal length, 1.2 m: is the unit right? The sheet is read in mm"},
+		{"a point left out", "zone 1,zone 2,zone 3\n0,0.52,130\n0,0.5,131\n", "zone 3 reads 100.1 mm from where it should, the other zones taken together; the most is 28.2 mm: is a point left out, or the unit wrong? The readings are taken as mm"},
 		{"semicolons", "set;zone 1;zone 2;zone 3\na;0,1;1,1;2,2\n", "readings.csv:1:1: the columns are separated by semicolons"},
 		{"lonely reading", "zone 1,zone 2,zone 3\n0,1,2\n-,-,1\n", "set 2 (readings.csv:3:1) has too few readings, 1; a set must have at least 2"},
 		{"zone never read", "zone 1,zone 2,zone 3\n0,1,-\n1,2,-\n", "zone 3 has no reading in any set"},
