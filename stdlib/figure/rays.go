@@ -217,9 +217,16 @@ func (f *Figure) within(number func(e []float64) float64) (chance, median float6
 func (w Wish) String() string {
 	switch {
 	case w.Strehl > 0 && w.Ray > 0:
-		return fmt.Sprintf("a Strehl ratio (by diffraction) of at least %.4g and no ray off by more than %.4g Airy radii", w.Strehl, w.Ray)
+		return fmt.Sprintf("a Strehl ratio (by diffraction) of at least %.4g and no ray off by more than %s", w.Strehl, airyRadii(w.Ray))
 	case w.Strehl > 0:
 		return fmt.Sprintf("a Strehl ratio (by diffraction) of at least %.4g", w.Strehl)
 	}
-	return fmt.Sprintf("no ray off by more than %.4g Airy radii", w.Ray)
+	return "no ray off by more than " + airyRadii(w.Ray)
+}
+
+func airyRadii(n float64) string {
+	if n == 1 {
+		return "the Airy radius"
+	}
+	return fmt.Sprintf("%.4g Airy radii", n)
 }

@@ -145,7 +145,7 @@ func TestAdviceGoesWhereMostIsMissing(t *testing.T) {
 	if done := Perfect(m).Outlook(Wish{Strehl: 0.99, Ray: 0.1}); done.Meets != 1 || done.Advice != Leave {
 		t.Errorf("%+v", done)
 	}
-	if got := (Wish{Strehl: 0.95, Ray: 1}).String(); got != "a Strehl ratio (by diffraction) of at least 0.95 and no ray off by more than 1 Airy radii" {
+	if got := (Wish{Strehl: 0.95, Ray: 1}).String(); got != "a Strehl ratio (by diffraction) of at least 0.95 and no ray off by more than the Airy radius" {
 		t.Error(got)
 	}
 }
