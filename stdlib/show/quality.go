@@ -3,6 +3,7 @@ package show
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"lapwright/stdlib/document"
 	"lapwright/stdlib/figure"
@@ -45,7 +46,10 @@ func Quality(title string, figures ...Named) {
 		t.row(cells...)
 	}
 	if len(figures) > 0 {
-		t.note("Waves are of %.0f nm. In brackets: the range with a chance of 68 %%; the greatest ray error may well be less, as it counts roughness that no reading can rule out.", figures[0].Figure.Mirror().Wavelength().In(1e-9))
+		t.note("Waves are of %.0f nm.", figures[0].Figure.Mirror().Wavelength().In(1e-9))
+	}
+	if slices.ContainsFunc(figures, func(n Named) bool { return n.Figure.Covariance() != nil }) {
+		t.note("In brackets: the range with a chance of 68 %%. The greatest ray error may well be less: it counts roughness that no reading can rule out.")
 	}
 	t.show()
 }

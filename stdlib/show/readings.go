@@ -3,6 +3,7 @@ package show
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"lapwright/stdlib/document"
 	"lapwright/stdlib/figure"
@@ -81,8 +82,8 @@ func Readings(r *zone.Readings) {
 		if x.Counted {
 			done = "It is counted, as the sheet asks"
 		}
-		Text("The reading of zone %d in set %s (%s) does not fit the others: it is %v, off by %v. %s; counting it moves the mean of its zone by %v.",
-			x.Zone, x.Set, x.Place, x.Value, x.Off, done, x.Moves)
+		Text("The reading of zone %d in set %s (%s) does not fit the others: it is %s, off by %s. %s; counting it moves the mean of its zone by %s.",
+			x.Zone, strings.TrimPrefix(x.Set, "set "), x.Place, x.Value.Text(size, decimals), x.Off.Text(size, decimals), done, x.Moves.Text(size, decimals))
 	}
 	for _, a := range r.Asymmetries() {
 		Text("%v", a)
