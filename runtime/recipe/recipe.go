@@ -23,6 +23,7 @@ import (
 	"go/parser"
 	"go/scanner"
 	"go/token"
+	"slices"
 	"sort"
 	"strings"
 	"unicode/utf8"
@@ -203,6 +204,9 @@ func (r *Recipe) syntaxFaults(err error) []document.Fault {
 	if !errors.As(err, &list) {
 		return []document.Fault{*r.fault(0, 0, err.Error())}
 	}
+	list = slices.DeleteFunc(list, func(e *scanner.Error) bool {
+		return strings.HasSuffix(e.Msg, "found 'ILLEGAL'") // what it is has been said
+	})
 	list.RemoveMultiples()
 	if n := len(list); n > 1 && strings.HasSuffix(list[n-1].Msg, "found 'EOF'") {
 		list = list[:n-1] // the parser lost its way before
@@ -240,8 +244,10 @@ func syntaxHint(message, line string) string {
 		return "to count, write: for i := range 10 { … }; for the elements of a slice: for _, x := range list { … }"
 	case word == "func" && strings.HasPrefix(message, "expected '('"):
 		return "a function within a function is a variable: f := func() { … }"
-	case strings.HasSuffix(message, "found 'ILLEGAL'") && strings.Contains(line, "?"):
+	case message == "illegal character U+003F '?'":
 		return "a choice is written with if"
+	case message == "illegal character U+0023 '#'":
+		return "a comment begins with //"
 	case strings.HasPrefix(message, "missing ',' in argument list") && (strings.Contains(line, "++") || strings.Contains(line, "--")):
 		return "x++ is a statement of its own"
 	}
