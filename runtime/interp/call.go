@@ -302,11 +302,17 @@ func (m *machine) target(v any, method *types.Func) target {
 	return target{word: word}
 }
 
+// throughHost is how many calls a call by a primitive or by fmt counts as besides
+// itself: what stands between it and the recipe takes as much more of the stack, which
+// is to last until calls are nested deeper than allowed.
+const throughHost = 20
+
 // callClosure calls a function value of the recipe from outside any frame's ops.
 // It gives the frame the arguments in set and takes results from it in get.
 func (m *machine) callClosure(cl *closure, set, get func(to *frame)) {
 	caller, depth, inHost := m.top, m.depth, m.inHost
 	m.inHost = nil
+	m.depth += throughHost
 	to := m.enter(cl.fn, caller)
 	to.bind(cl.bound)
 	set(to)

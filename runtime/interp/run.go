@@ -188,6 +188,7 @@ func (m *machine) panicText(v any) (text string) {
 
 // locate says where in the recipe it happened, and by which calls.
 func (m *machine) locate(f *document.Fault, u *unwind) {
+	const most = 16 // calls; a recursion without end has the same ones over and over
 	r := m.prog.Checked.Recipe
 	own := func(pos token.Pos) bool {
 		return pos.IsValid() && r.File.FileStart <= pos && pos < r.File.FileEnd
@@ -204,6 +205,10 @@ func (m *machine) locate(f *document.Fault, u *unwind) {
 		at := r.Fset.PositionFor(from, false)
 		if !f.Position.IsValid() {
 			f.Position, f.Width = at, width
+		}
+		if len(f.Trace) == most {
+			f.Trace = append(f.Trace, document.Frame{Function: "further calls"})
+			break
 		}
 		f.Trace = append(f.Trace, document.Frame{Function: p.fn.name, Position: at})
 	}

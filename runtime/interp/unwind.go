@@ -69,7 +69,7 @@ func (m *machine) refuse(message, hint string) {
 	panic(m.halted)
 }
 
-// trace lists the calls under way.
+// trace lists the calls under way, the innermost of very many.
 func (m *machine) trace(fr *frame) (places []place) {
 	const most = 200
 	for ; fr != nil && len(places) < most; fr = fr.caller {

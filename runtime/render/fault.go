@@ -45,7 +45,10 @@ func Fault(f document.Fault, s Screen) string {
 		line("here", v.Name+" = "+v.Text)
 	}
 	for _, frame := range calls(f) {
-		line("in", frame.Function+", "+position(frame.Position))
+		if frame.Position.IsValid() {
+			frame.Function += ", " + position(frame.Position)
+		}
+		line("in", frame.Function)
 	}
 	for _, n := range f.Notes {
 		b.WriteString(document.Wrap(placed(n.Position)+noteText(f, n), "  note: ", "    ", columns))

@@ -270,7 +270,7 @@ func faultHTML(f document.Fault) faultView {
 		Excerpt: excerptHTML(f.Position.Line, f.Position.Column, f.Excerpt, f.Width), Values: f.Values,
 	}
 	for _, frame := range calls(f) {
-		v.Trace = append(v.Trace, frameView{document.Line(frame.Function), position(frame.Position)})
+		v.Trace = append(v.Trace, frameView{document.Line(frame.Function), strings.TrimSuffix(placed(frame.Position), ": ")})
 	}
 	for _, n := range f.Notes {
 		v.Notes = append(v.Notes, noteView{

@@ -106,7 +106,7 @@ type Fault struct {
 // A Frame is a call of one of the recipe's own functions that was under way.
 type Frame struct {
 	Function string         `json:"function"`
-	Position token.Position `json:"position"` // of the statement that was running in it
+	Position token.Position `json:"position"` // of the statement that was running in it; none where it stands for calls left out
 }
 
 // A Value is a variable and what it held.
