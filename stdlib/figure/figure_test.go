@@ -97,6 +97,8 @@ func TestSphereAgainstParaboloid(t *testing.T) {
 		q := f.Quality()
 		nm := float64(p.Wavelength() / NM)
 		near(t, "PV of the wave, nm", q.PVWave.Value*nm, c.pv, c.pvTol)
+		// Waves of 550 nm, PV: 22.55 D/F³, D in inches ("22.6" in a newsgroup post of 2005 [S]; V).
+		near(t, "PV, waves", q.PVWave.Value, 22.55*float64(c.d/Inch)/math.Pow(c.ratio, 3), 0.003*q.PVWave.Value)
 		if c.rms > 0 {
 			near(t, "rms of the wave, nm", q.RMSWave.Value*nm, c.rms, c.tR)
 		}
