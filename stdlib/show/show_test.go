@@ -480,6 +480,8 @@ func TestVerdictSaysWhatIsWrongAndWhatComesNext(t *testing.T) {
 			[]string{"more than 99 %. Leave the glass alone"}},
 		{"both", of(func(r float64) float64 { return 30 * bell(r, 118, 9) }, 30), figure.Wish{Strehl: 0.99},
 			[]string{"what is called sure above can be worked on all the same"}},
+		{"one ring, much doubt", of(func(r float64) float64 { return 30 * bell(r, 118, 9) }, 20), figure.Wish{Strehl: 0.99},
+			[]string{"is less than the doubt of it, ", "but for what is called sure the readings tell little. It is high at 118 mm", "sure"}},
 	} {
 		said := only[document.Text](t, shown(func() { show.Verdict(c.f, k, c.wish) })).Text
 		for _, words := range c.words {

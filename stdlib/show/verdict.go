@@ -38,9 +38,7 @@ const (
 // then the zones that stand out.
 func faults(f *figure.Figure, k *zone.Mask) string {
 	var said []string
-	if seen, doubt := seenAndDoubt(f); doubt > seen {
-		said = append(said, fmt.Sprintf("What is seen of the figure, %.1f nm rms, is less than the doubt of it, %.1f nm: the readings cannot tell this mirror from a perfect one.", nm(seen), nm(doubt)))
-	}
+	certain := false // of anything
 	rest := f
 	beside := "It"
 	c := f.BestConic()
@@ -57,6 +55,7 @@ func faults(f *figure.Figure, k *zone.Mask) string {
 			text = fmt.Sprintf("It is over-corrected, with %s %% of the correction", ranged(c.Correction, 1, 1))
 		}
 		said = append(said, fmt.Sprintf("%s; that makes %.0f %% of the mean square of the error, and is %s.", text, 100*c.Share, told(off, sigma)))
+		certain = off > 2*sigma
 		rest = f.Minus(figure.Conic(f.Mirror(), c.Constant.Value))
 		beside = "Beside that it"
 	}
@@ -68,13 +67,14 @@ func faults(f *figure.Figure, k *zone.Mask) string {
 	var sure, open []string
 	for _, r := range rings[:min(len(rings), most)] {
 		text := r.String()
-		if at := float64(r.At / f.Mirror().Clear()); at > 0.97 && float64(r.From/f.Mirror().Clear()) > 0.8 {
+		if at := float64(r.At / f.Mirror().Clear()); at > 0.97 && float64(r.From/f.Mirror().Clear()) > 0.9 {
 			edge := " (a turned-down edge)"
 			if r.High {
 				edge = " (a turned-up edge)"
 			}
 			text += edge
 		}
+		certain = certain || r.Told() == "sure"
 		if r.Doubt > 0 && math.Abs(float64(r.Height)) <= float64(r.Doubt) {
 			open = append(open, text)
 		} else {
@@ -101,7 +101,15 @@ func faults(f *figure.Figure, k *zone.Mask) string {
 		}
 		said = append(said, fmt.Sprintf("The nearest conic %s, but makes only %.0f %% of the mean square of the error: go by the zones.", text, 100*c.Share))
 	}
-	return strings.Join(said, " ")
+	text := strings.Join(said, " ")
+	if seen, doubt := seenAndDoubt(f); doubt > seen {
+		tell := "the readings cannot tell this mirror from a perfect one"
+		if certain {
+			tell = "but for what is called sure the readings tell little"
+		}
+		text = fmt.Sprintf("What is seen of the figure, %.1f nm rms, is less than the doubt of it, %.1f nm: %s. %s", nm(seen), nm(doubt), tell, text)
+	}
+	return text
 }
 
 // seenAndDoubt returns the rms over the area of the heights as most likely, and of their
