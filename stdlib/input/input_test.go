@@ -225,6 +225,7 @@ func TestTablesThatAreWrongStopTheRecipeAtTheCell(t *testing.T) {
 		{"radius\n1\n", func(d *input.Data) { d.Lengths("radius") }, "heights.csv:2:1: \"1\" has no unit"},
 		{"radius\n1\n", func(d *input.Data) { d.Numbers("radios") }, `heights.csv has no column "radios"; its columns are: radius The nearest is radius.`},
 		{"radius (mm,a\n1,2\n", func(d *input.Data) {}, `heights.csv:1:1: the column "radius (mm" must be a name`},
+		{"a,radius [mm]\n1,2\n", func(d *input.Data) {}, `heights.csv:1:3: the column "radius [mm]" must have its unit in round brackets: radius (mm)`},
 		{"a (mm),A (nm)\n1,2\n", func(d *input.Data) {}, `heights.csv:1:8: the column "A" is there twice, first as "a (mm)"`},
 		{"a,b\n1\n", func(d *input.Data) {}, "heights.csv:2:1: the row ends after column 1"},
 	} {

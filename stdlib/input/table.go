@@ -24,6 +24,9 @@ type Data struct {
 func Table(file string) *Data {
 	d := &Data{sheet: sheet.Read("input.Table", file)}
 	for _, head := range d.sheet.Head {
+		if name, u, square := strings.Cut(head.Text, "["); square {
+			head.Stopf("the column %q must have its unit in round brackets: %s (%s)", head.Text, strings.TrimSpace(name), strings.TrimSpace(strings.TrimSuffix(u, "]")))
+		}
 		name, rest, found := strings.Cut(head.Text, "(")
 		u, tail, closed := strings.Cut(rest, ")")
 		if found && (!closed || strings.TrimSpace(tail) != "" || strings.TrimSpace(u) == "" || strings.TrimSpace(name) == "") {
