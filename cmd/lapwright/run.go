@@ -131,7 +131,9 @@ func (r *run) run() error {
 		err = files.keep()
 	}
 	if began(d) {
-		fmt.Print(text)
+		if _, unsaid := fmt.Print(text); err == nil {
+			err = unsaid
+		}
 	}
 	if err != nil {
 		complain(err)
