@@ -6,6 +6,7 @@ import (
 	"go/types"
 
 	"golang.org/x/tools/go/ast/astutil"
+	"golang.org/x/tools/go/types/typeutil"
 )
 
 var (
@@ -90,24 +91,8 @@ func core(t types.Type) types.Type {
 // called names the function of a listed package that a call calls, as in
 // "slices.Sorted", or gives "".
 func (c *checker) called(call *ast.CallExpr) string {
-	fun := ast.Unparen(call.Fun)
-	switch f := fun.(type) {
-	case *ast.IndexExpr:
-		fun = f.X
-	case *ast.IndexListExpr:
-		fun = f.X
-	}
-	var id *ast.Ident
-	switch f := fun.(type) {
-	case *ast.Ident:
-		id = f
-	case *ast.SelectorExpr:
-		id = f.Sel
-	default:
-		return ""
-	}
-	f, ok := c.info.Uses[id].(*types.Func)
-	if !ok || f.Pkg() == nil || f.Signature().Recv() != nil {
+	f := typeutil.StaticCallee(c.info, call)
+	if f == nil || f.Pkg() == nil || f.Signature().Recv() != nil {
 		return ""
 	}
 	return f.Pkg().Path() + "." + f.Name()
@@ -200,11 +185,7 @@ func (c *checker) begins(e ast.Expr) bool {
 
 // builtin names the builtin that a call calls, or gives "".
 func (c *checker) builtin(call *ast.CallExpr) string {
-	id, ok := ast.Unparen(call.Fun).(*ast.Ident)
-	if !ok {
-		return ""
-	}
-	if b, ok := c.info.Uses[id].(*types.Builtin); ok {
+	if b, ok := typeutil.Callee(c.info, call).(*types.Builtin); ok {
 		return b.Name()
 	}
 	return ""

@@ -6,6 +6,8 @@ import (
 	"go/types"
 	"slices"
 
+	"golang.org/x/tools/go/types/typeutil"
+
 	"lapwright/runtime/check"
 )
 
@@ -33,7 +35,7 @@ func forks(c *check.Checked) map[token.Pos]bool {
 				f.uses[fn.Origin()]++
 			}
 		case *ast.CallExpr:
-			if fn := f.called(n); fn != nil {
+			if fn := typeutil.StaticCallee(f.info, n); fn != nil {
 				f.calls[fn] = append(f.calls[fn], &site{n, slices.Clone(stack)})
 			}
 		case *ast.AssignStmt:
@@ -105,32 +107,7 @@ func (f *forker) variable(e ast.Expr) *types.Var {
 }
 
 func (f *forker) isAppend(call *ast.CallExpr) bool {
-	id, ok := ast.Unparen(call.Fun).(*ast.Ident)
-	return ok && len(call.Args) > 1 && f.info.Uses[id] == types.Universe.Lookup("append")
-}
-
-// called is the function that a call names, or nil.
-func (f *forker) called(call *ast.CallExpr) *types.Func {
-	fun := ast.Unparen(call.Fun)
-	switch x := fun.(type) {
-	case *ast.IndexExpr:
-		fun = x.X
-	case *ast.IndexListExpr:
-		fun = x.X
-	}
-	var id *ast.Ident
-	switch x := fun.(type) {
-	case *ast.Ident:
-		id = x
-	case *ast.SelectorExpr:
-		id = x.Sel
-	default:
-		return nil
-	}
-	if fn, ok := f.info.Uses[id].(*types.Func); ok {
-		return fn.Origin()
-	}
-	return nil
+	return len(call.Args) > 1 && typeutil.Callee(f.info, call) == types.Universe.Lookup("append")
 }
 
 func (f *forker) isFork(call *ast.CallExpr, stack []ast.Node) bool {
