@@ -281,6 +281,25 @@ func TestBrowserFollowsTheRecipe(t *testing.T) {
 	b.calm(address)
 }
 
+// TestLinkToTheListIsNotCovered looks where the contents of a page stand beside it.
+func TestLinkToTheListIsNotCovered(t *testing.T) {
+	many, other := place(t, strings.Replace(steady, "// ## Third", "// ## Between\n\tfmt.Println()\n\n\t// ## Third", 1)), place(t, steady)
+	other.Name = "other"
+	address := serve(t, many, other)
+	b := browse(t)
+	b.do(chromedp.Navigate(address + "sums/"))
+	b.until(upToDate)
+	for _, width := range []int64{320, 1100, 1400} {
+		b.do(chromedp.EmulateViewport(width, 800))
+		if !eval[bool](b, `[...document.querySelectorAll("nav a")].every(a => {
+			const r = a.getBoundingClientRect();
+			return a.contains(document.elementFromPoint(r.x + r.width / 2, r.y + r.height / 2));
+		}) && document.querySelectorAll("nav a").length === 5`) {
+			t.Errorf("at %d px a link is covered", width)
+		}
+	}
+}
+
 func TestBrowserDoesNotGrowWithSaves(t *testing.T) {
 	recipe := place(t, long)
 	address := serve(t, recipe)

@@ -4,8 +4,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"io/fs"
 	"maps"
 	"net/http"
+	"path/filepath"
 	"sync"
 	"time"
 
@@ -177,6 +179,9 @@ func (d *desk) run(ctx context.Context) {
 		d.change(true, func(s *state) {
 			s.settled(failed, nil, took)
 			s.trouble = err.Error()
+			if errors.Is(err, fs.ErrNotExist) {
+				s.trouble = filepath.Base(d.recipe.File) + " is not there"
+			}
 		})
 	default:
 		p := done

@@ -172,9 +172,9 @@ func barOf(recipe Recipe, s *state, pieces render.Pieces) bar {
 		case s.trouble != "":
 			b.Text = "The recipe could not be run: " + document.Line(s.trouble) + "."
 		case pieces.Faults.HTML != "":
-			b.Text, b.To, b.Link = "The recipe did not run.", pieces.Faults.ID, "See what is wrong"
+			b.Text, b.To, b.Link, b.After = "The recipe did not run.", pieces.Faults.ID, "See what is wrong", "."
 		default:
-			b.Text, b.To, b.Link = "The run stopped in "+where+".", id, "See what is wrong"
+			b.Text, b.To, b.Link, b.After = "The run stopped in "+where+".", id, "See what is wrong", "."
 		}
 	case stopped:
 		b.Text, b.Again = "You stopped the run.", true
