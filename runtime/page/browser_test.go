@@ -244,7 +244,7 @@ func TestBrowserFollowsTheRecipe(t *testing.T) {
 	}
 
 	// A run that is long enough to be shown under way changes all sections twice.
-	save(t, recipe.File, strings.Replace(long, "n := ", "for i := 0; i < 30000000; i++ {}; n := ", 1))
+	save(t, recipe.File, strings.Replace(long, "n := ", "for i := 0; i < 60000000; i++ {}; n := ", 1))
 	b.until(`document.documentElement.dataset.phase === "running" && document.querySelector("#third .older") !== null`)
 	kept("under way")
 	b.until(upToDate)

@@ -123,7 +123,7 @@ func (d *desk) wake() {
 // A run that is over this soon is not shown as running, so that the page does not
 // flicker. After the second time it tells how far it is, and can be stopped.
 const (
-	soon   = 150 * time.Millisecond
+	soon   = 400 * time.Millisecond
 	longer = time.Second
 )
 
