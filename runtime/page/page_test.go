@@ -434,7 +434,9 @@ func TestErrorKeepsWhatIsGoodAboveIt(t *testing.T) {
 	if err := os.Remove(recipe.File); err != nil {
 		t.Fatal(err)
 	}
-	r.until("without a recipe", func() bool { return strings.Contains(r.html[barID], "The recipe could not be run: recipe.go is not there.") })
+	r.until("without a recipe", func() bool {
+		return strings.Contains(r.html[barID], "The recipe could not be run: recipe.go is not there.")
+	})
 	r.holds("third", "three", `class="out older"`)
 
 	// It is mended.
