@@ -2,6 +2,7 @@ package document
 
 import (
 	"encoding/json"
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -349,5 +350,35 @@ func TestLapSwingsBetweenThePlacesFurthestApart(t *testing.T) {
 	v := View{Radius: 6, Laps: []Laid{l, held}}
 	if got, want := v.Reach(), math.Hypot(3, 5.5)+2; math.Abs(got-want) > 1e-12 {
 		t.Errorf("the drawing reaches %v, not %v", got, want)
+	}
+}
+
+func TestTableWiderThanTheScreenIsCutInParts(t *testing.T) {
+	table := Table{Title: "Zones", Columns: []Column{{Name: "zone", Text: true}}, Notes: []string{"all of them"}}
+	for i := range 12 {
+		table.Columns = append(table.Columns, Column{Name: fmt.Sprint("column-", i)})
+	}
+	for i := range 14 {
+		row := []Cell{{Text: fmt.Sprint("z", i)}}
+		for j := range 12 {
+			row = append(row, Cell{Text: fmt.Sprint(100*i + j)})
+		}
+		table.Rows = append(table.Rows, row[:13-i%2])
+	}
+	text := BlockText(table, 40)
+	for line := range strings.Lines(text) {
+		if Width(strings.TrimSuffix(line, "\n")) > 40 {
+			t.Errorf("a line is wider than 40 columns: %s", line)
+		}
+	}
+	for i := range 14 {
+		for j := range 12 - i%2 {
+			if n := strings.Count(text, fmt.Sprintf(" %d\n", 100*i+j)) + strings.Count(text, fmt.Sprintf(" %d ", 100*i+j)); n != 1 {
+				t.Errorf("the number %d stands in it %d times", 100*i+j, n)
+			}
+		}
+	}
+	if strings.Count(text, "Zones") != 1 || !strings.HasSuffix(text, "all of them\n") || strings.Count(text, "z13 ") < 3 {
+		t.Errorf("title, first column and note:\n%s", text)
 	}
 }

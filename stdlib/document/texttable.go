@@ -2,13 +2,15 @@ package document
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
 // tableText sets a table in columns: the heads with their units under them, a
 // rule, the rows. Where it would be wider than columns, heads and columns of
 // words are broken over several lines; where that does not help and the table
-// has fewer rows than columns, it is turned.
+// has fewer rows than columns, it is turned. What is wider still is cut into parts that
+// stand below one another.
 func tableText(t Table, columns int) string {
 	const gap = "  "
 	heads := make([][]string, 0, 2)
@@ -51,6 +53,10 @@ func tableText(t Table, columns int) string {
 	if turned := t.Turned(); sum(widths) > room && len(turned.Columns) < len(t.Columns) {
 		return tableText(turned, columns)
 	}
+	if at := fitting(widths, len(gap), columns); at < len(widths) {
+		first, rest := t.halves(at)
+		return tableText(first, columns) + "\n" + tableText(rest, columns)
+	}
 
 	var b strings.Builder
 	if t.Title != "" {
@@ -73,6 +79,30 @@ func tableText(t Table, columns int) string {
 	}
 	writeNotes(&b, notes, columns)
 	return b.String()
+}
+
+// fitting returns how many columns stand side by side in the room there is; at least
+// two, as a part of a table repeats the first.
+func fitting(widths []int, gap, room int) int {
+	for i, w := range widths {
+		if room -= w; room < 0 && i >= 2 {
+			return i
+		}
+		room -= gap
+	}
+	return len(widths)
+}
+
+// halves cuts a table in two at a column. The second half begins with the first
+// column again, and has the notes.
+func (t Table) halves(at int) (first, rest Table) {
+	first = Table{Title: t.Title, Columns: t.Columns[:at]}
+	rest = Table{Columns: slices.Concat(t.Columns[:1], t.Columns[at:]), Notes: t.Notes}
+	for _, row := range t.Rows {
+		first.Rows = append(first.Rows, row[:min(at, len(row))])
+		rest.Rows = append(rest.Rows, slices.Concat(row[:min(1, len(row))], row[min(at, len(row)):]))
+	}
+	return first, rest
 }
 
 // columnWidths gives each column the width it needs. What is missing of the room
