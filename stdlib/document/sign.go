@@ -65,7 +65,7 @@ func allSigned(texts []string) []string {
 	return all
 }
 
-// signed makes a minus of each hyphen that stands before a number and after nothing,
+// signed makes a minus of each hyphen that stands before a number or a bracket and after nothing,
 // a space or a bracket.
 func signed(s string) string {
 	if !strings.Contains(s, "-") {
@@ -74,7 +74,7 @@ func signed(s string) string {
 	var b strings.Builder
 	before := ' '
 	for i, c := range s {
-		if c == '-' && strings.ContainsRune(" \u00a0\n\t([", before) && i+1 < len(s) && strings.IndexByte("0123456789.", s[i+1]) >= 0 {
+		if c == '-' && strings.ContainsRune(" \u00a0\n\t([", before) && i+1 < len(s) && strings.IndexByte("0123456789.(", s[i+1]) >= 0 {
 			b.WriteString("−")
 		} else {
 			b.WriteRune(c)

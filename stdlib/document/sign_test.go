@@ -7,11 +7,11 @@ import (
 
 func TestHyphensBeforeNumbersAreReadAsMinus(t *testing.T) {
 	for text, want := range map[string]string{
-		"-30.1 nm (-35.0 to -25.2)":             "−30.1 nm (−35.0 to −25.2)",
-		"lowest with\u00a0-.5, or [-3]":         "lowest with\u00a0−.5, or [−3]",
-		"ISO 10110-5, 9e-13, 3-5, a low-lying":  "ISO 10110-5, 9e-13, 3-5, a low-lying",
-		"lapwright run --set ring=-3mm, - or -": "lapwright run --set ring=-3mm, - or -",
-		"a -\u2215 b":                           "a -\u2215 b",
+		"-30.1 nm (-35.0 to -25.2)":              "−30.1 nm (−35.0 to −25.2)",
+		"lowest with\u00a0-.5, [-3], exp(-(x)²)": "lowest with\u00a0−.5, [−3], exp(−(x)²)",
+		"ISO 10110-5, 9e-13, 3-5, a low-lying":   "ISO 10110-5, 9e-13, 3-5, a low-lying",
+		"lapwright run --set ring=-3mm, - or -":  "lapwright run --set ring=-3mm, - or -",
+		"a -\u2215 b":                            "a -\u2215 b",
 	} {
 		if got := signed(text); got != want {
 			t.Errorf("%q is read as %q, not %q", text, got, want)
