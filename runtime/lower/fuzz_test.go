@@ -1,6 +1,8 @@
 package lower_test
 
 import (
+	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/txtar"
@@ -14,7 +16,7 @@ import (
 // Whatever is in a file, it is either ready to run or has faults that say why
 // not, in the file, and never one of the engine.
 func FuzzLower(f *testing.F) {
-	for _, archive := range []string{"../interp/testdata/programs.txtar", "../interp/testdata/faults.txtar", "../check/testdata/wrong.txtar"} {
+	for _, archive := range []string{"../interp/testdata/programs.txtar", "../interp/testdata/faults.txtar", "../check/testdata/wrong.txtar", "../check/testdata/newcomer.txtar"} {
 		a, err := txtar.ParseFile(archive)
 		if err != nil {
 			f.Fatal(err)
@@ -22,6 +24,17 @@ func FuzzLower(f *testing.F) {
 		for _, file := range a.Files {
 			f.Add(file.Data)
 		}
+	}
+	shipped, err := filepath.Glob("../../recipes/*/recipe.go")
+	if err != nil || len(shipped) == 0 {
+		f.Fatal("no recipes", err)
+	}
+	for _, file := range shipped {
+		src, err := os.ReadFile(file)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(src)
 	}
 	f.Fuzz(func(t *testing.T, src []byte) {
 		r, faults := recipe.Read("fuzz.go", src)

@@ -197,6 +197,17 @@ func FuzzRead(f *testing.F) {
 			f.Add(part.Data)
 		}
 	}
+	shipped, err := filepath.Glob("../../recipes/*/recipe.go")
+	if err != nil || len(shipped) == 0 {
+		f.Fatal("no recipes", err)
+	}
+	for _, file := range shipped {
+		src, err := os.ReadFile(file)
+		if err != nil {
+			f.Fatal(err)
+		}
+		f.Add(src)
+	}
 	f.Fuzz(func(t *testing.T, src []byte) {
 		r, faults := Read("r.go", src)
 		if len(faults) > 0 {
