@@ -6,9 +6,10 @@ import (
 	"go/types"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"golang.org/x/tools/go/ast/astutil"
+
+	"lapwright/stdlib/host"
 )
 
 // nearestPackage offers a listed package for a path that is not listed.
@@ -27,63 +28,11 @@ func nearestPackage(path string) string {
 
 // didYouMean offers the nearest of the names, or nothing if none is near.
 func didYouMean(name string, names []string) string {
-	best, least := "", 0
-	for _, n := range slices.Sorted(slices.Values(names)) {
-		d := distance(strings.ToLower(name), strings.ToLower(n))
-		if best == "" || d < least {
-			best, least = n, d
-		}
-	}
-	if best == name {
+	near := host.Nearest(name, slices.Sorted(slices.Values(names)))
+	if near == "" || near == name {
 		return ""
 	}
-	if best == "" || least > max(1, utf8.RuneCountInString(name)/3) {
-		if best = begunBy(name, names); best == "" {
-			return ""
-		}
-	}
-	return "did you mean " + best + "?"
-}
-
-// begunBy is the one of the names that begins with name, or "".
-func begunBy(name string, names []string) (one string) {
-	const least = 3
-	for _, n := range names {
-		if len(name) >= least && len(n) > len(name) && strings.EqualFold(n[:len(name)], name) {
-			if one != "" {
-				return ""
-			}
-			one = n
-		}
-	}
-	return one
-}
-
-// distance is the least number of runes to add, remove, change or swap with
-// their neighbour to make b from a (Damerau 1964, restricted to plain swaps).
-func distance(a, b string) int {
-	s, t := []rune(a), []rune(b)
-	before := make([]int, len(t)+1)
-	row := make([]int, len(t)+1)
-	next := make([]int, len(t)+1)
-	for j := range row {
-		row[j] = j
-	}
-	for i := range s {
-		next[0] = i + 1
-		for j := range t {
-			cost := 1
-			if s[i] == t[j] {
-				cost = 0
-			}
-			next[j+1] = min(row[j+1]+1, next[j]+1, row[j]+cost)
-			if i > 0 && j > 0 && s[i] == t[j-1] && s[i-1] == t[j] {
-				next[j+1] = min(next[j+1], before[j-1]+1)
-			}
-		}
-		before, row, next = row, next, before
-	}
-	return row[len(t)]
+	return "did you mean " + near + "?"
 }
 
 // point says how many bytes an error of the type checker means, and what name

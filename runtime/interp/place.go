@@ -159,7 +159,7 @@ func (m *machine) show(fr *frame, ref *ssa.DebugRef) (string, bool) {
 			}
 		}
 	}
-	switch u := lay.under.(type) {
+	switch lay.under.(type) {
 	case *types.Basic:
 		x := m.bare(lay.box(p))
 		if named, ok := types.Unalias(t).(*types.Named); ok && m.layouts.isHost(named) {
@@ -168,15 +168,15 @@ func (m *machine) show(fr *frame, ref *ssa.DebugRef) (string, bool) {
 		text := fmt.Sprint(x)
 		if s, ok := x.(string); ok {
 			if len(s) > 60 {
-				s = s[:57] + "…"
+				s = strings.ToValidUTF8(s[:57], "") + "…"
 			}
 			text = fmt.Sprintf("%q", s)
 		}
 		return text, true
 	case *types.Slice:
-		return fmt.Sprintf("%d elements", (*header)(p).len), true
+		return elements((*header)(p).len), true
 	case *types.Map:
-		return fmt.Sprintf("%d elements", len(*(*map[int]int)(p))), true
+		return elements(len(*(*map[int]int)(p))), true
 	case *types.Pointer, *types.Signature:
 		if *(*unsafe.Pointer)(p) == nil {
 			return "nil", true
@@ -185,10 +185,15 @@ func (m *machine) show(fr *frame, ref *ssa.DebugRef) (string, bool) {
 		if (*face)(p).typ == nil {
 			return "nil", true
 		}
-	case *types.Array:
-		_ = u
 	}
 	return "", false
+}
+
+func elements(n int) string {
+	if n == 1 {
+		return "1 element"
+	}
+	return fmt.Sprintf("%d elements", n)
 }
 
 // enterPart compiles the telling of OnPart where an instruction of main is in

@@ -3,8 +3,9 @@ package host
 import "strings"
 
 // Nearest returns the one of the names that is most likely meant by word, or
-// "" where none is like it: at most a third of its letters may differ. Of
-// equals the first is returned. Capitals do not count.
+// "" where none is like it: at most a third of its letters may differ, or it is
+// how one of them alone begins. Of equals the first is returned. Capitals do not
+// count.
 func Nearest(word string, names []string) string {
 	best, least := "", len([]rune(word))/3+1
 	for _, name := range names {
@@ -12,7 +13,24 @@ func Nearest(word string, names []string) string {
 			best, least = name, d
 		}
 	}
+	if best == "" {
+		return begunBy(word, names)
+	}
 	return best
+}
+
+// begunBy is the one of the names that begins with three letters or more, or "".
+func begunBy(word string, names []string) (one string) {
+	for _, name := range names {
+		if len(word) < 3 || len(name) <= len(word) || !strings.EqualFold(name[:len(word)], word) {
+			continue
+		}
+		if one != "" {
+			return ""
+		}
+		one = name
+	}
+	return one
 }
 
 // distance is the least number of letters to change, add, drop or swap with

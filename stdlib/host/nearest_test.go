@@ -13,6 +13,9 @@ func TestNearestNameIsFound(t *testing.T) {
 		"x":            "",
 		"":             "",
 		"temperature":  "",
+		"rea":          "readings.csv",
+		"zon":          "", // of two
+		"re":           "",
 	} {
 		if got := Nearest(word, names); got != want {
 			t.Errorf("Nearest(%q) = %q, want %q", word, got, want)
