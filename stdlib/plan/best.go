@@ -206,11 +206,11 @@ func (c *choices) best(f *figure.Figure, rate wear.Rate, limits Limits) *Plan {
 	}
 	found, bound, tie := run(free, lim)
 	if limits.Radius > 0 {
-		found = held(f.Mirror(), free, turns, found, float64(limits.Radius), func(l *loss) answer {
+		found, bound = held(f.Mirror(), free, turns, found, bound, float64(limits.Radius), func(l *loss) (answer, float64) {
 			quick := lim
 			quick.nodes = mostNodes / 10
-			found, _, _ := run(l, quick)
-			return found
+			found, bound, _ := run(l, quick)
+			return found, bound
 		})
 	}
 
@@ -235,27 +235,38 @@ func (c *choices) best(f *figure.Figure, rate wear.Rate, limits Limits) *Plan {
 	return p
 }
 
+// mostPrices is how many prices on a change of radius are tried.
+const mostPrices = 20
+
 // held returns a plan that changes the radius of curvature by no more than most:
-// found, if it does not, or what run finds with a price on the square of the change,
-// the least price of a few that will do. It is not proven best: that price is not the
-// limit. With no price that will do it is to leave the glass alone.
-func held(m *mirror.Mirror, free *loss, turns [][]float64, found answer, most float64, run func(*loss) answer) answer {
+// found, if it does not, or the best of those that run finds with a price on the square
+// of the change, at prices ever nearer the one that will just do. With none that will do
+// it is to leave the glass alone. It returns with it a loss that no plan which keeps to
+// most can go below: such a plan pays at most price·most², so a bound that counts the
+// price holds for it with that taken off (Lagrange).
+func held(m *mirror.Mirror, free *loss, turns [][]float64, found answer, bound, most float64, run func(*loss) (answer, float64)) (answer, float64) {
 	var change []float64 // with a turn of each column
 	for _, d := range turns {
 		change = append(change, float64(radiusChange(m, d)))
 	}
-	price := 0.1 * free.at(nil, nil) / (most * most)
-	for range 10 {
+	// keeps reports whether a plan keeps to most, and sets its loss to that without a price.
+	keeps := func(a *answer) bool {
 		sum := 0.0
 		var x []float64
-		for i, k := range found.cols {
-			x = append(x, float64(found.turns[i]))
+		for i, k := range a.cols {
+			x = append(x, float64(a.turns[i]))
 			sum += x[i] * change[k]
 		}
-		if math.Abs(sum) <= most {
-			found.loss = free.at(found.cols, x)
-			return found
-		}
+		a.loss = free.at(a.cols, x)
+		return math.Abs(sum) <= most
+	}
+	if keeps(&found) {
+		return found, bound
+	}
+	best := answer{loss: free.at(nil, nil)}
+	price := 0.1 * best.loss / (most * most)
+	low, high := 0.0, math.Inf(1) // prices that will not do and that will
+	for try := 0; try < mostPrices && low < 0.9*high; try++ {
 		dear := *free
 		dear.q = slices.Clone(free.q)
 		for i, a := range change {
@@ -263,10 +274,26 @@ func held(m *mirror.Mirror, free *loss, turns [][]float64, found answer, most fl
 				dear.q[i*free.n+j] += price * a * b
 			}
 		}
-		found = run(&dear)
-		price *= 4
+		found, with := run(&dear)
+		bound = math.Max(bound, with-price*most*most)
+		if keeps(&found) {
+			high = price
+			if found.loss < best.loss {
+				best = found
+			}
+		} else {
+			low = price
+		}
+		switch {
+		case math.IsInf(high, 1):
+			price *= 4
+		case low == 0:
+			price /= 4
+		default:
+			price = math.Sqrt(low * high)
+		}
 	}
-	return answer{loss: free.at(nil, nil)}
+	return best, bound
 }
 
 // even raises the least turns of the columns of a plan that wear too unevenly, to
@@ -296,7 +323,7 @@ const mostEven = 2000
 
 // Gap returns by how much the expected rms may be above that of the best plan
 // there is, as a share of the latter: 0 where the plan is proven best. With a limit on
-// the change of radius that binds it is held against the best there is without one.
+// the change of radius that binds the bound is a little loose.
 // It is infinite where nothing is proven, as with many spells at an exact rate, and
 // NaN for a plan of the user's own. Low glass counts in it as it does in the search.
 func (p *Plan) Gap() float64 {

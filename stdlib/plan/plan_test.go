@@ -245,6 +245,65 @@ func TestRadiusChangesByNoMoreThanAllowed(t *testing.T) {
 	}
 }
 
+// No plan within a limit on the change of radius is better than Gap allows: all of
+// those from a small shelf are tried.
+func TestBoundWithALimitedRadiusHolds(t *testing.T) {
+	f := tested()
+	rate := wear.Rate{K: 4e-13, Factor: 1.2}
+	on := Shelf{Laps: []*lap.Lap{round(150, 30), round(70, 7)}, Strokes: []*stroke.Stroke{chord(60)}, Step: 25 * MM}
+	limits := Limits{Spells: 2, MostTurns: 150, Low: 1}.filled("")
+	c := newChoices("", f.Mirror(), on, limits)
+	var turns [][]float64
+	var change []float64
+	for _, p := range c.profiles {
+		turns = append(turns, depth(p, rate, 1))
+		change = append(change, float64(radiusChange(f.Mirror(), depth(p, rate, 1))))
+	}
+	l := newLoss(f, turns, c.lap, newDoubt(rate, c.laps), 0)
+	free := math.Abs(float64(c.best(f, rate, limits).RadiusChange()))
+	for _, share := range []float64{0.02, 0.2, 0.5, 0.8} {
+		least := l.at(nil, nil)
+		for i := range change {
+			for j := range i {
+				for n := range limits.MostTurns + 1 {
+					for k := range limits.MostTurns + 1 {
+						if math.Abs(float64(n)*change[i]+float64(k)*change[j]) <= share*free {
+							least = math.Min(least, l.at([]int{i, j}, []float64{float64(n), float64(k)}))
+						}
+					}
+				}
+			}
+		}
+		limits.Radius = Length(share * free)
+		p := c.best(f, rate, limits)
+		_, after := p.RMS()
+		bound, best := float64(after/NM)/(1+p.Gap()), math.Sqrt(least)
+		if !(bound <= best*(1+1e-9)) {
+			t.Errorf("with %v of the change: says none is below %v nm, one has %v", share, bound, best)
+		}
+		if bound < 0.998*best || after > Length(1.002*best)*NM {
+			t.Errorf("with %v of the change: leaves %v and says that none is below %v nm; the least is %v", share, after, bound, best)
+		}
+	}
+}
+
+func TestTimeThatBindsLeavesNoGap(t *testing.T) {
+	f := tested()
+	rate := wear.Rate{K: 4e-13, Factor: 1.2}
+	last := Length(math.Inf(1))
+	for _, time := range []Time{15 * Minute, 30 * Minute, 40 * Minute, 60 * Minute} {
+		p := Best(f, rate, shelf(), Limits{Spells: 3, MostTurns: 120, Low: 1, Time: time})
+		if !(p.Gap() < 0.01) {
+			t.Errorf("in %v: a gap of %v", time, p.Gap())
+		}
+		_, after := p.RMS()
+		if after > last {
+			t.Errorf("in %v: leaves %v, more than in less time, %v", time, after, last)
+		}
+		last = after
+	}
+}
+
 func TestSpellsAreAsEvenAsWished(t *testing.T) {
 	// Strokes in step with the table are uneven however long: they are not used.
 	f := tested()

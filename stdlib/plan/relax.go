@@ -12,6 +12,8 @@ type relaxation struct {
 
 	b, cap []float64
 
+	cheap, dear float64 // prices of time at which too much of it was used, and less than there is
+
 	at []int // those of cols in use
 	ax []float64
 }
@@ -42,6 +44,7 @@ func (s *search) relax(r *relaxation, exact bool) (least float64) {
 	for _, c := range r.cols {
 		r.cap = append(r.cap, s.most(c))
 	}
+	r.cheap, r.dear = math.Inf(-1), math.Inf(1)
 	for round := range 40 {
 		r.b = r.b[:0]
 		for _, c := range r.cols {
@@ -110,7 +113,8 @@ func (s *search) most(c int) float64 {
 }
 
 // priceTime returns the price of a second at which the best of s.box would just
-// keep to the time, as far as its free columns tell: Newton's step.
+// keep to the time, as far as its free columns tell: Newton's step, or where there are
+// none or it leads beyond prices that were tried, the middle of those.
 func (s *search) priceTime(r *relaxation) float64 {
 	if math.IsInf(s.limits.time, 1) {
 		return 0
@@ -128,10 +132,34 @@ func (s *search) priceTime(r *relaxation) float64 {
 	for _, z := range s.box.z {
 		saved += 0.5 * z * z
 	}
-	if saved == 0 {
-		return r.touch.time
+	price := r.touch.time
+	switch {
+	case over > 0:
+		r.cheap = math.Max(r.cheap, price)
+	case over < 0:
+		r.dear = math.Min(r.dear, price)
 	}
-	return math.Max(0, r.touch.time+over/saved)
+	switch next := math.Max(0, price+over/saved); {
+	case over == 0 || over < 0 && price == 0:
+		return price
+	case saved > 0 && r.cheap < next && next < r.dear:
+		return next
+	case math.IsInf(r.dear, 1):
+		return math.Max(2*price, s.leaving(r))
+	case math.IsInf(r.cheap, -1):
+		return 0
+	}
+	return (r.cheap + r.dear) / 2
+}
+
+// leaving returns the least price of a second, above that of now, at which a column
+// would leave its cap.
+func (s *search) leaving(r *relaxation) float64 {
+	least := math.Inf(1)
+	for _, i := range s.box.full {
+		least = math.Min(least, s.box.fall[i]/(0.5*s.limits.period[r.cols[i]]))
+	}
+	return r.touch.time + least
 }
 
 // touch returns the tangent at r.x, and sets r.at and r.ax.
