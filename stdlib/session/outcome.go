@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -63,6 +64,7 @@ func (o Outcome) Missed() bool { return o.Chance < missed }
 //   - all laps wear otherwise, by a factor of 3 either way in 68 %;
 //   - so does one lap: its rate, its turns, or its load;
 //   - one spell was worked elsewhere, by a fifth of the lap's radius;
+//   - two spells were worked each with the other's lap;
 //   - the readings of one zone are off, by ten times their scatter;
 //   - the edge went down or up by a tenth of a wave beside all that, within a tenth of the radius;
 //   - the whole figure bent by as much, with the fourth power of the radius, as glass
@@ -194,6 +196,28 @@ func (s *seen) causes(w Work, laps []*lap.Lap, ln []float64, cov *mat.SymDense, 
 			return fmt.Sprintf("spell %d, the %v, worked %s %s of where it was written", i+1, sp.Lap,
 				across(m, unit.Length(math.Abs(size))), side(size, "outward", "inward"))
 		})
+	}
+	var exchanged []Work
+	for j := range w.Spells {
+		for i := range j {
+			other := w
+			other.Spells = slices.Clone(w.Spells)
+			a, b := &other.Spells[i], &other.Spells[j]
+			a.Lap, b.Lap = b.Lap, a.Lap
+			if a.Lap != b.Lap && a.setting().Fault(m) == "" && b.setting().Fault(m) == "" {
+				exchanged = append(exchanged, other)
+			}
+		}
+	}
+	for _, other := range exchanged {
+		_, _, f := see(other, laps).learn(ln, cov, false)
+		var told []string
+		for i, sp := range other.Spells {
+			if sp.Lap != w.Spells[i].Lap {
+				told = append(told, fmt.Sprintf("spell %d was worked with the %v", i+1, sp.Lap))
+			}
+		}
+		add(len(exchanged), f.evidence(), "%s", strings.Join(told, " and "))
 	}
 	for z := range s.off {
 		change := make([]float64, len(s.off))

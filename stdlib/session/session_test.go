@@ -287,6 +287,11 @@ func TestCauseOfAMissIsFound(t *testing.T) {
 			return two()
 		}, nil},
 		{"another radius", "spell 2, the 60 mm lap, worked", func(*bench) []Spell { s := two(); s[1].At += 8 * MM; return s }, nil},
+		{"the other's lap", "spell 1 was worked with the 60 mm lap and spell 2 was worked with the", func(*bench) []Spell {
+			s := two()
+			s[0].Lap, s[1].Lap = s[1].Lap, s[0].Lap
+			return s
+		}, nil},
 		{"the edge", "the edge went down by", nil, func(b *bench) {
 			for i, r := range grid {
 				b.e[i] -= 90e-9 * math.Exp(-(0.15-r)/0.015)
