@@ -1,6 +1,6 @@
 // # csv with escapes
 //
-// want: stopped: input.Table: escapes.csv:1:7: the column "<script>alert(1)</script>" must be a name, or a n
+// want: stopped: input.Table: escapes.csv:1:1: the column "a\x1b[2J" must have its unit in round brackets
 package main
 
 import "fmt"
