@@ -14,7 +14,7 @@ import (
 
 // Story shows what became of a mirror, test by test: a table, and a drawing of the
 // surface's rms against the minutes worked. It stops the recipe where the story has no
-// test.
+// test or one has no figure.
 func Story(s *session.Story) {
 	if len(s.Tests) == 0 {
 		host.Stopf("show.Story", "the story has no test")
@@ -31,6 +31,9 @@ func Story(s *session.Story) {
 	var total unit.Time
 	var last, first float64
 	for i, test := range s.Tests {
+		if test.Figure == nil {
+			host.Stopf("show.Story", "test %d has no Figure", i+1)
+		}
 		q := test.Figure.Quality()
 		rms := q.RMSSurface
 		against := words("–")
