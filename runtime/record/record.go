@@ -53,7 +53,7 @@ const Engine = 1
 
 // Numbers is raised when a recipe of before can give something else because a
 // primitive calculates or prints in another way.
-const Numbers = 1
+const Numbers = 2
 
 // Ending is what a record's file name ends in.
 const Ending = ".record"

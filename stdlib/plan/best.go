@@ -34,7 +34,7 @@ type Limits struct {
 	LeastTurns int           // of a spell; 1
 	MostTurns  int           // of a spell; any number
 	Time       unit.Time     // of all spells, at most; any
-	Pressure   unit.Pressure // contact pressure at most; the limit of each lap where it has one
+	Pressure   unit.Pressure // contact pressure at most, anywhere under the lap; the limit of each lap where it has one
 	Overhang   float64       // share of a lap's diameter that may reach over the rim in the stroke; 0.2
 	Uneven     float64       // how uneven the wear of a spell may be around the circle (see Plan.Uneven); any
 	Low        float64       // how many times as much glass left low counts as glass left high; 3

@@ -20,12 +20,13 @@ func workable(m *mirror.Mirror, s wear.Setting, limits Limits) bool {
 	return float64(rim) <= most && (float64(hole) <= most || covers)
 }
 
-// bearable reports whether a lap presses within the limits and keeps contact.
+// bearable reports whether a lap keeps contact and presses within the limits
+// everywhere and at all times: it is where it hangs over the rim that it marks.
 func bearable(p *wear.Profile, limits Limits) bool {
 	most := limits.Pressure
 	if most == 0 {
 		most = p.Setting().Lap.Limit()
 	}
 	c := p.Contact()
-	return !c.Lost && (most == 0 || c.Mean <= most)
+	return !c.Lost && (most == 0 || c.Greatest <= most)
 }

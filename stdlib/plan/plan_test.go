@@ -202,7 +202,7 @@ func TestBestKeepsToItsLimits(t *testing.T) {
 			if _, over := p.Edges(k).Overhang(); lim.Overhang > 0 && float64(over) > lim.Overhang*float64(s.Lap.Diameter()) {
 				t.Errorf("%+v: overhangs by %v", lim, over)
 			}
-			if press := p.Contact(k).Mean; lim.Pressure > 0 && press > lim.Pressure {
+			if press := p.Contact(k).Greatest; lim.Pressure > 0 && press > lim.Pressure {
 				t.Errorf("%+v: presses with %v", lim, press)
 			}
 			if k > 0 && s.Lap.Diameter() > p.Spells()[k-1].Lap.Diameter() {
@@ -214,6 +214,34 @@ func TestBestKeepsToItsLimits(t *testing.T) {
 			last = after
 		} else if after < last*0.97 { // the loss is not the rms alone
 			t.Errorf("%+v: leaves %v, less than the %v left without the limit", lim, after, last)
+		}
+	}
+}
+
+func TestBestNeverPressesALapBeyondItsOwnLimit(t *testing.T) {
+	f, rate := tested(), wear.Rate{K: 4e-13, Factor: 1.3}
+	at := func(limit Pressure) *Plan {
+		s := Shelf{Strokes: shelf().Strokes, Step: shelf().Step}
+		for _, l := range shelf().Laps {
+			s.Laps = append(s.Laps, lap.Round(lap.Spec{Diameter: l.Diameter(), Load: l.Load(), Limit: limit}))
+		}
+		return Best(f, rate, s, Limits{})
+	}
+	pressed := func(p *Plan) (most Pressure) {
+		for k := range p.Spells() {
+			most = max(most, p.Contact(k).Greatest)
+		}
+		return most
+	}
+	free := pressed(at(0))
+	limit := 0.95 * free
+	p := at(limit)
+	if got := pressed(p); got > limit {
+		t.Errorf("presses with %v where %v is allowed, %v without a limit", got, limit, free)
+	}
+	for k := range p.Spells() {
+		if p.Marks(k) {
+			t.Errorf("spell %d may mark the glass", k+1)
 		}
 	}
 }

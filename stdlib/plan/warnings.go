@@ -29,16 +29,15 @@ func (p *Plan) Contact(i int) wear.Contact {
 const usualPressure = 5 * unit.KPa
 
 // Marks reports whether the lap of spell i, counted from 0, presses so hard that
-// it may mark the glass: above its own limit or, where that is not known, above
-// what laps worked by hand stay below, 5 kPa. It stops the recipe where the plan has
+// it may mark the glass: somewhere above its own limit or, where that is not known,
+// on average above what laps worked by hand stay below, 5 kPa. It stops the recipe where the plan has
 // no spell i.
 func (p *Plan) Marks(i int) bool {
 	p.checkIndex("Plan.Marks", i)
-	limit := p.spells[i].Lap.Limit()
-	if limit == 0 {
-		limit = usualPressure
+	if limit := p.spells[i].Lap.Limit(); limit > 0 {
+		return p.Contact(i).Greatest > limit
 	}
-	return p.Contact(i).Mean > limit
+	return p.Contact(i).Mean > usualPressure
 }
 
 // muchOverhang is the share of a lap's width over the rim that is worth a warning:
