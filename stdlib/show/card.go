@@ -65,14 +65,15 @@ func cardFacts(p *plan.Plan) []document.Fact {
 	)
 }
 
-// falling reports whether no lap is larger than the one before it.
+// falling reports whether no lap is larger than the one before it, and some are
+// smaller.
 func falling(spells []plan.Spell) bool {
 	for i := 1; i < len(spells); i++ {
 		if spells[i].Lap.Diameter() > spells[i-1].Lap.Diameter() {
 			return false
 		}
 	}
-	return len(spells) > 1
+	return len(spells) > 1 && spells[len(spells)-1].Lap.Diameter() < spells[0].Lap.Diameter()
 }
 
 func cardSpells(p *plan.Plan) document.Table {

@@ -35,6 +35,10 @@ func lowText(p *plan.Plan) string {
 	m := p.Before().Mirror()
 	depth := m.Wavelength() / 16
 	at, chance := p.Low(depth)
-	return fmt.Sprintf("The place most likely to end more than %.0f nm low is near %s, with a chance of %s. The radius of curvature changes by about %s.",
-		depth.In(unit.NM), shopOf(m).text(at), percent(chance), p.RadiusChange().Text(unit.MM, 2))
+	change := "about " + p.RadiusChange().Text(unit.MM, 2)
+	if least := 0.01 * unit.MM; p.RadiusChange() < least/2 && p.RadiusChange() > -least/2 {
+		change = "less than " + least.Text(unit.MM, 2)
+	}
+	return fmt.Sprintf("The place most likely to end more than %.0f nm low is near %s, with a chance of %s. The radius of curvature changes by %s.",
+		depth.In(unit.NM), shopOf(m).text(at), percent(chance), change)
 }

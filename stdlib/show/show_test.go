@@ -337,6 +337,41 @@ func TestCardTellsOfSilicaWithPlacesUnitsAndDate(t *testing.T) {
 	}
 }
 
+func TestCardTellsOfAnOrderOfLapsOnlyWhereThereIsOne(t *testing.T) {
+	m := blank(MM)
+	for _, c := range []struct {
+		laps []*lap.Lap
+		want bool
+	}{{[]*lap.Lap{large, small}, true}, {[]*lap.Lap{large, large, small}, true}, {[]*lap.Lap{large, large}, false}, {[]*lap.Lap{small, large}, false}, {[]*lap.Lap{small}, false}} {
+		var spells []plan.Spell
+		for i, l := range c.laps {
+			spells = append(spells, plan.Spell{Lap: l, Stroke: chord, At: Length(40+10*i) * MM, Turns: 60})
+		}
+		card := only[document.Card](t, shown(func() { show.Card(plan.New(tested(m), rate, spells...)) }))
+		if got := slices.ContainsFunc(card.Facts, func(f document.Fact) bool { return f.Name == "Order" }); got != c.want {
+			t.Errorf("%v: an order %t, want %t", c.laps, got, c.want)
+		}
+	}
+}
+
+func TestChangeOfRadiusTooSmallToReadIsNotWrittenAsNought(t *testing.T) {
+	m := blank(MM)
+	for turns, want := range map[int]string{1: "changes by less than 0.01 mm", 9000: "changes by about"} {
+		said := ""
+		for _, b := range shown(func() {
+			p := plan.New(tested(m), rate, plan.Spell{Lap: large, Stroke: chord, At: 40 * MM, Turns: turns})
+			show.Forecast(p, zone.EqualAreas(m, 6), zone.Moving, 0.02*MM)
+		}) {
+			if b, ok := b.(document.Text); ok {
+				said += b.Text + "\n"
+			}
+		}
+		if !strings.Contains(said, want) {
+			t.Errorf("%d turns: said %q, want %q", turns, said, want)
+		}
+	}
+}
+
 func TestCardIsOnePage(t *testing.T) {
 	// Few words: under 70 lines of 80 characters, three spells and their warnings
 	// included.
