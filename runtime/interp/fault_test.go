@@ -190,11 +190,11 @@ func once(yield func(int) bool) { yield(1) }
 // recipe, not of the engine.
 func TestWhatNothingMadeIsNamed(t *testing.T) {
 	tests := []struct{ name, body, hint string }{
-		{"variable", "var f figure.Figure\nf.At(1)", "an empty figure.Figure was given to figure.Figure.At"},
+		{"variable", "var f figure.Figure\nf.At(unit.MM)", "an empty figure.Figure was given to figure.Figure.At"},
 		{"new", "show.Figure(\"a\", new(figure.Figure))", "an empty figure.Figure was given to show.Figure"},
 		{"literal", "show.Figure(\"a\", &figure.Figure{})", "an empty figure.Figure was given to show.Figure"},
 		{"nil", "show.Figure(\"a\", nil)", "nil was given to show.Figure"},
-		{"nil variable", "var f *figure.Figure\nf.At(1)", "nil was given to figure.Figure.At"},
+		{"nil variable", "var f *figure.Figure\nf.At(unit.MM)", "nil was given to figure.Figure.At"},
 		{"one of several", "show.Figure(\"a\", nil, nil)", "nil was given to show.Figure"},
 		{"field", "session.Spell{}.Time()", "a session.Spell without Lap was given to session.Spell.Time"},
 	}
@@ -206,10 +206,11 @@ import (
 	"lapwright/stdlib/figure"
 	"lapwright/stdlib/session"
 	"lapwright/stdlib/show"
+	"lapwright/stdlib/unit"
 )
 
 func main() {
-	_, _, _ = figure.Figure{}, session.Spell{}, show.Row()
+	_, _, _, _ = figure.Figure{}, session.Spell{}, show.Row(), unit.MM
 	`+test.body+`
 }
 `)

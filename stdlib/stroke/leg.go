@@ -85,7 +85,11 @@ func (l Leg) Reach(lo, hi float64) (least, greatest float64) {
 	see(0)
 	see(l.End)
 	// Within the leg the distance can be extreme only where its square has no
-	// slope or the radial part vanishes. A division by 0 is a place see ignores.
+	// slope or one of its parts vanishes. A division by 0 is a place see ignores. On
+	// a curved leg the tangential part vanishes at the ends.
+	if !l.Curved {
+		see(-l.Y / l.YA)
+	}
 	for _, at := range []float64{lo, hi} {
 		x := at + l.X
 		if l.Curved {

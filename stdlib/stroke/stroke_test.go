@@ -166,6 +166,15 @@ func anyStroke(t *rapid.T) *Stroke {
 	return s.Wander(Length(rapid.SampledFrom([]float64{0, 0.003, 0.02}).Draw(t, "wander")))
 }
 
+// Its wander takes the lap over the axis where the path crosses the level of the axis,
+// between its corners.
+func TestReachOfAWanderingPathGoesDownToTheAxis(t *testing.T) {
+	s := Path(1, table, Point{0.2, 0.2}, Point{-0.2, 0.2}, Point{0.015625, -0.0625}).Wander(0.02)
+	if least, _ := s.Reach(0.05); least != 0 {
+		t.Errorf("comes within %v of the axis, want 0", least)
+	}
+}
+
 func TestReachIsThatOfThePlacesOnTheStroke(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s := anyStroke(t)
