@@ -22,6 +22,9 @@ func TestAForkOfASliceWhoseRoomIsTheCompilersChoiceIsRefused(t *testing.T) {
 		{"the function within", "var s []int\ns = append(s, 1)\nf := func() int { return s[0] }\na := append(s, 2)\na[0] = 9\nfmt.Println(f())", "refused"},
 		{"returned by two calls", "var s []int\ns = append(s, 1)\na := with(s, 2)\nb := with(s, 3)\nfmt.Println(a, b)", "refused"},
 		{"returned by a method", "var s list\ns = append(s, 1)\na := s.with(2)\na[0] = 9\nfmt.Println(s, a)", "refused"},
+		{"copied with a struct", "a := struct{ s []int }{append([]int(nil), 1)}\nb := a\na.s = append(a.s, 2)\nb.s = append(b.s, 3)\nfmt.Println(a, b)", "refused"},
+		{"held twice in an array", "var s []int\ns = append(s, 1)\ng := [2][]int{s, s}\nfor i := range g {\ng[i] = append(g[i], i)\n}\nfmt.Println(g)", "refused"},
+		{"in a value whose method gives a longer one", "var s stack\ns = s.with(1)\na, b := s.with(2), s.with(3)\nfmt.Println(a, b)", "refused"},
 		{"returned by way of another", "var s []int\ns = append(s, 1)\na := within(s, 2)\na[0] = 9\nfmt.Println(s, a)", "refused"},
 
 		{"room made", "s := make([]int, 2, 4)\na := append(s, 1)\nb := append(s, 2)\nfmt.Println(a, b)", "[0 0 2] [0 0 2]"},
@@ -32,6 +35,9 @@ func TestAForkOfASliceWhoseRoomIsTheCompilersChoiceIsRefused(t *testing.T) {
 		{"a copy appended to", "var s []int\ns = append(s, 1)\na := append(slices.Clone(s), 2)\nb := append(slices.Clone(s), 3)\nfmt.Println(a, b)", "[1 2] [1 3]"},
 		{"cut and appended to", "s := []int{1, 2, 3, 4}\ns = append(s[:1], s[2:]...)\nfmt.Println(s)", "[1 3 4]"},
 		{"groups", "var all [][]int\nvar g []int\nfor i := range 6 {\nif g = append(g, i); len(g) == 2 {\nall = append(all, g)\ng = nil\n}\n}\nfmt.Println(all)", "[[0 1] [2 3] [4 5]]"},
+		{"in a field, taken off and put on", "var t struct{ s []int }\nfor i := range 9 {\nt.s = append(t.s, i)\nif i%3 == 2 {\nt.s = append(t.s[:len(t.s)-2], -i)\n}\n}\nfmt.Println(t.s)", "[0 -2 3 -5 6 -8]"},
+		{"in fields that go each their way", "var a, b struct{ s []int }\nfor i := range 6 {\na.s = append(a.s, i)\nb.s = append(b.s, -i)\n}\nfmt.Println(a.s, b.s)", "[0 1 2 3 4 5] [0 -1 -2 -3 -4 -5]"},
+		{"emptied and filled again", "var t struct{ s []int }\nfor range 3 {\nt.s = t.s[:0]\nfor i := range 4 {\nt.s = append(t.s, i)\n}\n}\nfmt.Println(t.s)", "[0 1 2 3]"},
 		{"returned by a helper", "var s []int\nfor i := range 3 {\ns = with(s, i)\n}\nfmt.Println(s)", "[0 1 2]"},
 	}
 	source := func(body string) []byte {
@@ -40,6 +46,7 @@ func TestAForkOfASliceWhoseRoomIsTheCompilersChoiceIsRefused(t *testing.T) {
 			"func with(s []int, x int) []int { return append(s, x) }\n\n" +
 			"func within(s []int, x int) []int { return with(s, x) }\n\n" +
 			"type list []int\n\nfunc (l list) with(x int) list { return append(l, x) }\n\n" +
+			"type stack struct{ v []int }\n\nfunc (s stack) with(x int) stack { s.v = append(s.v, x); return s }\n\n" +
 			"func extend(s []int) {\nt := append(s, 3)\nt[0] = 9\n}\n\n" +
 			"func main() {\n" + body + "\n}\n")
 	}
