@@ -1,12 +1,11 @@
 package lower_test
 
 import (
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/txtar"
 
+	"lapwright/recipes"
 	"lapwright/runtime/check"
 	"lapwright/runtime/lower"
 	"lapwright/runtime/recipe"
@@ -25,16 +24,8 @@ func FuzzLower(f *testing.F) {
 			f.Add(file.Data)
 		}
 	}
-	shipped, err := filepath.Glob("../../recipes/*/recipe.go")
-	if err != nil || len(shipped) == 0 {
-		f.Fatal("no recipes", err)
-	}
-	for _, file := range shipped {
-		src, err := os.ReadFile(file)
-		if err != nil {
-			f.Fatal(err)
-		}
-		f.Add(src)
+	for _, source := range recipes.All() {
+		f.Add(source)
 	}
 	f.Fuzz(func(t *testing.T, src []byte) {
 		r, faults := recipe.Read("fuzz.go", src)

@@ -112,13 +112,8 @@ func TestWhatStopsARecipeSaysSo(t *testing.T) {
 func TestEveryFunctionIsShownAtWork(t *testing.T) {
 	m := Read()
 	var shipped strings.Builder
-	files, _ := fs.Glob(recipes.Sources, "*/recipe.go")
-	for _, file := range files {
-		text, err := recipes.Sources.ReadFile(file)
-		if err != nil {
-			t.Fatal(err)
-		}
-		shipped.Write(text)
+	for _, source := range recipes.All() {
+		shipped.Write(source)
 	}
 	for _, p := range m.packages {
 		for _, e := range p.entries {

@@ -3,9 +3,7 @@ package manual
 import (
 	"embed"
 	"fmt"
-	"io/fs"
 	"maps"
-	"path"
 	"slices"
 	"strings"
 
@@ -121,14 +119,9 @@ type shipped struct {
 const recipesWhat = "The recipes that ship, each a story to read and to begin from."
 
 func readRecipes() (all []shipped) {
-	files, _ := fs.Glob(recipes.Sources, "*/recipe.go")
-	for _, file := range files {
-		text, err := recipes.Sources.ReadFile(file)
-		if err != nil {
-			panic(err) // it is embedded
-		}
-		r, _ := recipe.Read("recipe.go", text)
-		all = append(all, shipped{path.Base(path.Dir(file)), r.Title, r.Summary})
+	for name, source := range recipes.All() {
+		r, _ := recipe.Read("recipe.go", source)
+		all = append(all, shipped{name, r.Title, r.Summary})
 	}
 	return all
 }

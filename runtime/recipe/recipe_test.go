@@ -10,6 +10,7 @@ import (
 	"github.com/google/go-cmp/cmp"
 	"golang.org/x/tools/txtar"
 
+	"lapwright/recipes"
 	"lapwright/stdlib/document"
 )
 
@@ -197,16 +198,8 @@ func FuzzRead(f *testing.F) {
 			f.Add(part.Data)
 		}
 	}
-	shipped, err := filepath.Glob("../../recipes/*/recipe.go")
-	if err != nil || len(shipped) == 0 {
-		f.Fatal("no recipes", err)
-	}
-	for _, file := range shipped {
-		src, err := os.ReadFile(file)
-		if err != nil {
-			f.Fatal(err)
-		}
-		f.Add(src)
+	for _, source := range recipes.All() {
+		f.Add(source)
 	}
 	f.Fuzz(func(t *testing.T, src []byte) {
 		r, faults := Read("r.go", src)

@@ -30,8 +30,8 @@ const usualPressure = 5 * unit.KPa
 
 // Marks reports whether the lap of spell i, counted from 0, presses so hard that
 // it may mark the glass: somewhere above its own limit or, where that is not known,
-// on average above what laps worked by hand stay below, 5 kPa. It stops the recipe where the plan has
-// no spell i.
+// on average above what laps worked by hand stay below, 5 kPa. It stops the recipe
+// where the plan has no spell i.
 func (p *Plan) Marks(i int) bool {
 	p.checkIndex("Plan.Marks", i)
 	if limit := p.spells[i].Lap.Limit(); limit > 0 {
